@@ -21,8 +21,8 @@ def draft(
 ) -> Draft:
     """Return what the list says: rows with verdicts and reasons, columns, questions; nothing is stored.
 
-    data: the file as it came; name: its file name. day_first, currency and exponent are the country's habits and are only
-    guesses wherever the list does not say. mapping: (sheet, column letter) -> field as remembered from before, None: drop.
+    data: the file as it came; name: its file name. day_first, currency and exponent are the country's habits and are
+    only guesses wherever the list does not say. mapping: (sheet, column letter) -> field as remembered, None: drop.
     answers: question key -> chosen value; the rows are read again with them applied.
     Raises Unreadable with a sentence for people and a code.
     """
