@@ -1,0 +1,6 @@
+from people.models.acts import Act
+from people.models.base import Tracked
+from people.models.ministries import Invitation, Member, Ministry, Person
+from people.models.users import User
+
+__all__ = ["Act", "Invitation", "Member", "Ministry", "Person", "Tracked", "User"]

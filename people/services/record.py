@@ -1,0 +1,167 @@
+"""The one door through which tracked rows are written.
+
+A service opens an act, adds, changes and removes rows in it, and leaves. The act carries the sentence people read
+later, and is what *undo* takes back as a whole. Nothing else in the project may call `.update(`, `bulk_*` or `.delete()`.
+"""
+
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
+from typing import Any, TypeVar
+
+from django.db import models, transaction
+from django.utils import timezone
+
+from people.models.acts import Act
+from people.models.base import NotInAnAct, Tracked, current_act
+from people.models.ministries import Member, Ministry
+
+T = TypeVar("T", bound=Tracked)
+BATCH = 500
+
+
+@contextmanager
+def act(
+    *,
+    ministry: Ministry,
+    by: Member | None,
+    kind: str,
+    says: str,
+    holds_money: bool = False,
+    undoes: Act | None = None,
+) -> Iterator[Act]:
+    """Open an act in one transaction; an act inside an act joins the outer one (its sentence stands).
+
+    kind: a slug for tests and filters ("piece-move"); says: one sentence for people, at most 300 characters.
+    holds_money: the sentence names a price, so it is hidden from members who see none.
+    """
+    running = current_act.get()
+    if running is not None:
+        yield running
+        return
+    with transaction.atomic():
+        made = Act.objects.create(
+            ministry=ministry,
+            by=by,
+            by_words=str(by) if by else "",
+            kind=kind,
+            says=says[:300],
+            holds_money=holds_money,
+            at=timezone.now(),
+            undoes=undoes,
+        )
+        token = current_act.set(made)
+        try:
+            yield made
+        finally:
+            current_act.reset(token)
+
+
+def _the_act() -> Act:
+    running = current_act.get()
+    if running is None:
+        raise NotInAnAct("Open people.services.record.act() around the writes.")
+    return running
+
+
+def retell(says: str) -> None:
+    """Replace the sentence of the act in progress, when it can only be told after the work (counts)."""
+    running = _the_act()
+    running.says = says[:300]
+    running.save(update_fields=["says"])
+
+
+def add(row: T) -> T:
+    """Store a new row and its first history row; return it."""
+    _the_act()
+    row.version = 1
+    row.save(force_insert=True)
+    return row
+
+
+def add_many(rows: Sequence[T]) -> list[T]:
+    """Store many new rows of one model with their history in bulk; return them with their ids."""
+    if not rows:
+        return []
+    running, model = _the_act(), type(rows[0])
+    stored = model._default_manager.bulk_create(rows, batch_size=BATCH)
+    _keep_history(running, stored, "+")
+    return list(stored)
+
+
+def change(row: Tracked, **values: Any) -> list[str]:
+    """Set the values that differ, write only those columns, count the version up; return the changed names.
+
+    Names are field names (`place=`, `fate=`); an unknown name is a mistake: FieldDoesNotExist.
+    """
+    _the_act()
+    changed = _set(row, values)
+    if changed:
+        row.version += 1
+        row.save(update_fields=[*changed, "version"])
+    return changed
+
+
+def change_many(rows: Sequence[T], **values: Any) -> list[T]:
+    """Set the same values on many rows of one model; write and keep only the rows that differ; return those."""
+    return change_each([(row, values) for row in rows])
+
+
+def change_each(pairs: Iterable[tuple[T, dict[str, Any]]]) -> list[T]:
+    """Set each row's own values, in bulk; write and keep only the rows that differ; return those."""
+    running = _the_act()
+    touched: list[T] = []
+    names: set[str] = {"version"}
+    for row, values in pairs:
+        changed = _set(row, values)
+        if changed:
+            row.version += 1
+            touched.append(row)
+            names.update(changed)
+    if touched:
+        type(touched[0])._default_manager.bulk_update(touched, sorted(names), batch_size=BATCH)
+        _keep_history(running, touched, "~")
+    return touched
+
+
+def remove(row: Tracked) -> None:
+    """Delete a row; its history stays and brings it back on undo."""
+    _the_act()
+    row.delete()
+
+
+def remove_many(rows: Sequence[Tracked]) -> None:
+    """Delete rows of one model in bulk; their history stays."""
+    if not rows:
+        return
+    running, model = _the_act(), type(rows[0])
+    _keep_history(running, rows, "-")
+    for start in range(0, len(rows), BATCH):
+        queryset = model._default_manager.filter(pk__in=[row.pk for row in rows[start : start + BATCH]])
+        queryset._raw_delete(queryset.db)
+
+
+def _set(row: models.Model, values: dict[str, Any]) -> list[str]:
+    changed = []
+    for name, value in values.items():
+        field = row._meta.get_field(name)
+        current = getattr(row, field.attname)
+        wanted = value.pk if isinstance(value, models.Model) else value
+        if current != wanted:
+            setattr(row, name, value)
+            changed.append(name)
+    return changed
+
+
+def _keep_history(running: Act, rows: Sequence[Tracked], history_type: str) -> None:
+    history = type(rows[0]).history.model
+    names = [field.attname for field in history.tracked_fields]
+    kept = [
+        history(
+            history_date=running.at,
+            history_type=history_type,
+            act=running,
+            **{name: getattr(row, name) for name in names},
+        )
+        for row in rows
+    ]
+    history.objects.bulk_create(kept, batch_size=BATCH)
