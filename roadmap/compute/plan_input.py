@@ -65,8 +65,8 @@ class StepIn:
     """One step, as the record has it.
 
     days: length in days of its rule (weekdays for 'weekdays', Fridays for 'friday', ...), at least 1.
-    in_one_piece: the days follow one another without a free working day, freeze or closed day between; a weekend may lie
-    between weekdays.
+    in_one_piece: the days follow one another without a free working day, freeze or closed day between; a weekend
+    may lie between weekdays.
     ends_on_services: ends on the n-th Sunday with a service from its start on; `days` is then not used.
     agreed_*: the baseline; the step never starts before agreed_start. not_before: a further first day.
     actual_*: what happened; a step with actual_finish or a state in DONE keeps its dates.
