@@ -163,3 +163,12 @@ def counted(n: int, singular: str, plural: str, pack: CountryPack, *, at_start: 
     if at_start and pack.language.startswith("en") and 0 <= n <= 10:
         return f"{NUMBER_WORDS[n].capitalize()} {word}"
     return f"{number(n, pack)} {word}"
+
+
+def shown(value: object, pack: CountryPack) -> str:
+    """Return a plain value of a Sentence in the country's way: long dates, its separators, words as they are."""
+    if isinstance(value, date):
+        return day(value, pack, "long")
+    if isinstance(value, (int, float, Decimal)) and not isinstance(value, bool):
+        return number(value, pack)
+    return str(value)
