@@ -15,7 +15,7 @@ BREAKS = re.compile(r"[\t\n\r\x0b\x0c\x85\u2028\u2029]+")
 
 
 def one_line(text: str) -> str:
-    """Return the text on one line, composed (NFC), trimmed, without unseen characters; tabs and breaks become spaces."""
+    """Return the text on one line, composed (NFC) and trimmed; breaks become spaces, unseen characters go."""
     return UNSEEN.sub("", unicodedata.normalize("NFC", BREAKS.sub(" ", text))).strip()
 
 
