@@ -1,0 +1,131 @@
+"""Writing orders: what suppliers promise, and what comes."""
+
+from datetime import date
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from people.models import Act, Member, Ministry
+from people.services import record
+from roadmap.models import Arrival, Order, OrderLine, PromisedDate, Supplier
+from roadmap.words import OrderState
+
+
+def next_key(ministry: Ministry) -> str:
+    """Return the number the next order gets: O-13 after O-12. Queries once."""
+    keys = Order.objects.filter(ministry=ministry).values_list("key", flat=True)
+    numbers = [int(key[2:]) for key in keys if key[2:].isdigit()]
+    return f"O-{max(numbers, default=0) + 1:02d}"
+
+
+def add_order(*, supplier: Supplier, by: Member | None, **values: Any) -> tuple[Order, Act]:
+    """Store a new order with a supplier."""
+    values.setdefault("key", next_key(supplier.ministry))
+    says = _("Wrote order %(key)s with %(supplier)s.") % {"key": values["key"], "supplier": supplier.name}
+    with record.act(ministry=supplier.ministry, by=by, kind="order-add", says=says) as act:
+        return record.add(Order(ministry=supplier.ministry, supplier=supplier, **values)), act
+
+
+def change_order(*, order: Order, by: Member | None, **values: Any) -> Act:
+    """Change an order's fields."""
+    says = _("Changed order %(key)s.") % {"key": order.key}
+    with record.act(ministry=order.ministry, by=by, kind="order-change", says=says) as act:
+        record.change(order, **values)
+        return act
+
+
+def add_line(*, order: Order, by: Member | None, **values: Any) -> tuple[OrderLine, Act]:
+    """Store a new line; its tax is the supplier's unless given."""
+    values.setdefault("tax_bp", order.supplier.tax_bp)
+    values.setdefault("position", order.lines.count() + 1)
+    says = _("Order %(key)s: added %(what)s.") % {"key": order.key, "what": values["what"]}
+    with record.act(ministry=order.ministry, by=by, kind="order-line-add", says=says) as act:
+        return record.add(OrderLine(ministry=order.ministry, order=order, **values)), act
+
+
+def tell_date(
+    *, order: Order, by: Member | None, promised_on: date | None, told_on: date, words: str = ""
+) -> tuple[PromisedDate, Act]:
+    """Keep a new promised date as told; the earlier ones stay. A second date or later makes the order run late."""
+    told = order.promised_dates.count()
+    says = _("Order %(key)s is now promised for %(day)s.") % {"key": order.key, "day": promised_on or words}
+    with record.act(ministry=order.ministry, by=by, kind="order-date", says=says) as act:
+        made = record.add(
+            PromisedDate(
+                ministry=order.ministry,
+                order=order,
+                promised_on=promised_on,
+                told_on=told_on,
+                words=words,
+                position=told + 1,
+            )
+        )
+        waits = order.state in {OrderState.ORDERED, OrderState.CONFIRMED, OrderState.LATE}
+        if waits and promised_on:
+            earlier = [one.promised_on for one in order.promised_dates.all() if one.promised_on and one.pk != made.pk]
+            late = bool(earlier) and promised_on > min(earlier)
+            record.change(order, state=OrderState.LATE if late else OrderState.CONFIRMED)
+        return made, act
+
+
+class TooMany(Exception):
+    """More would have come than was ordered; `sentence` says so."""
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+
+
+def receive(
+    *, line: OrderLine, by: Member | None, quantity: int, on: date, tested_on: date | None = None, note: str = ""
+) -> tuple[Arrival, Act]:
+    """Keep that so many of a line came; the order's state follows from all its lines. Raises TooMany."""
+    here = sum(arrival.quantity for arrival in line.arrivals.all())
+    if quantity < 1 or here + quantity > line.quantity:
+        owed = line.quantity - here
+        raise TooMany(_("%(owed)d of this line are still owed: write that many or fewer.") % {"owed": owed})
+    order = line.order
+    says = _("Order %(key)s: %(n)d of %(all)d came, %(what)s.") % {
+        "key": order.key,
+        "n": here + quantity,
+        "all": line.quantity,
+        "what": line.what,
+    }
+    with record.act(ministry=line.ministry, by=by, kind="order-arrival", says=says) as act:
+        made = record.add(
+            Arrival(
+                ministry=line.ministry,
+                line=line,
+                on=on,
+                quantity=quantity,
+                tested_on=tested_on,
+                works=True if tested_on else None,
+                note=note,
+            )
+        )
+        record.change(order, **_state_after(order, on))
+        return made, act
+
+
+def _state_after(order: Order, on: date) -> dict[str, Any]:
+    goods = list(OrderLine.objects.filter(order=order, kind="goods").prefetch_related("arrivals"))
+    owed = sum(line.quantity - sum(a.quantity for a in line.arrivals.all()) for line in goods)
+    if owed > 0:
+        return {"state": OrderState.PART}
+    tested = all(arrival.tested_on for line in goods for arrival in line.arrivals.all())
+    return {"state": OrderState.CHECKED if tested else OrderState.ARRIVED, "arrived_on": on}
+
+
+def mark_tested(*, order: Order, by: Member | None, on: date, works: bool = True) -> Act:
+    """Say that everything that came was tested on a day; what works is checked, what does not goes back."""
+    says = (
+        _("Order %(key)s: everything that came was tested and works.")
+        if works
+        else _("Order %(key)s: what came was tested and does not work.")
+    ) % {"key": order.key}
+    with record.act(ministry=order.ministry, by=by, kind="order-tested", says=says) as act:
+        arrivals = list(Arrival.objects.filter(line__order=order, tested_on__isnull=True))
+        record.change_many(arrivals, tested_on=on, works=works)
+        if order.state == OrderState.ARRIVED or not works:
+            record.change(order, state=OrderState.CHECKED if works else OrderState.BACK)
+        return act
