@@ -10,7 +10,9 @@ from django.utils.translation import gettext as _
 
 from people.access import Viewer
 from people.compute.cleaning import one_line, several_lines
+from people.forms.amounts import MoneyField, PercentField
 from people.models import Member
+from people.packs import pack
 
 
 def rows_for(rows: Any, viewer: Viewer) -> Any:
@@ -72,6 +74,7 @@ class MinistryModelForm(OfMinistry, forms.ModelForm):
         super().__init__(*args, viewer=viewer, **kwargs)
         if self.instance.ministry_id is None:
             self.instance.ministry = viewer.ministry
+        self._write_money_as_amounts()
         if self.instance.pk:
             self.initial.setdefault("base_version", self.instance.version)
         else:
@@ -84,6 +87,18 @@ class MinistryModelForm(OfMinistry, forms.ModelForm):
         if not self.viewer.may("see_contacts"):
             hidden |= getattr(self._meta.model, "contact_fields", frozenset())
         return name in hidden or super()._is_hidden_from_viewer(name, field)
+
+    def _write_money_as_amounts(self) -> None:
+        """Columns in minor units or hundredths of a percent are written as people write them."""
+        country = pack(self.viewer.ministry.country)
+        for name, field in self.fields.items():
+            words = {"label": field.label, "required": field.required, "help_text": field.help_text}
+            if name.endswith("_minor"):
+                comma = country.locale.startswith("de")
+                self.fields[name] = MoneyField(exponent=country.exponent, decimal_comma=comma, **words)
+            elif name.endswith("_bp"):
+                label = str(field.label).replace(_("hundredths of a percent"), _("percent"))
+                self.fields[name] = PercentField(**{**words, "label": label})
 
     def changed_values(self) -> dict[str, Any]:
         """Return the model's fields as submitted, ready for `record.change(row, **values)`; without base_version."""
