@@ -66,4 +66,7 @@ class PercentField(forms.DecimalField):
         return None if percent is None else int(percent * 100)
 
     def prepare_value(self, value: Any) -> Any:
-        return f"{Decimal(value) / 100:f}".rstrip("0").rstrip(".") if isinstance(value, int) and value else value
+        if not isinstance(value, int):
+            return value
+        whole, part = divmod(value, 100)
+        return f"{whole}.{part:02d}" if part else str(whole)

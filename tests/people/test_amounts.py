@@ -1,4 +1,4 @@
-"""Money and percent as people write them. The rounding rule is ours: nothing is rounded, too small parts are refused."""
+"""Money and percent as people write them. Nothing is rounded: parts a currency does not have are refused."""
 
 import pytest
 from django.core.exceptions import ValidationError
