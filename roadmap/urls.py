@@ -1,4 +1,4 @@
-"""Addresses of this app; views import what they need."""
+"""Addresses of the plan, below a ministry's slug."""
 
 from django.urls import URLPattern
 

@@ -75,9 +75,7 @@ class RequireForm(MinistryForm):
     lag_services = forms.IntegerField(
         label=_("Sundays that must pass between"), min_value=0, max_value=20, initial=0, required=False
     )
-    lag_days = forms.IntegerField(
-        label=_("days between"), min_value=-60, max_value=365, initial=0, required=False
-    )
+    lag_days = forms.IntegerField(label=_("days between"), min_value=-60, max_value=365, initial=0, required=False)
     kind = forms.ChoiceField(label=_("how"), choices=StepLink._meta.get_field("kind").choices, initial="FS")
 
     def how(self) -> dict[str, Any]:

@@ -129,3 +129,18 @@ def mark_tested(*, order: Order, by: Member | None, on: date, works: bool = True
         if order.state == OrderState.ARRIVED or not works:
             record.change(order, state=OrderState.CHECKED if works else OrderState.BACK)
         return act
+
+
+def add_supplier(*, ministry: Ministry, by: Member | None, **values: Any) -> tuple[Supplier, Act]:
+    """Store a new supplier."""
+    says = _("Wrote down the supplier %(name)s.") % values
+    with record.act(ministry=ministry, by=by, kind="supplier-add", says=says) as act:
+        return record.add(Supplier(ministry=ministry, **values)), act
+
+
+def change_supplier(*, supplier: Supplier, by: Member | None, **values: Any) -> Act:
+    """Change a supplier's fields."""
+    says = _("Changed the supplier %(name)s.") % {"name": supplier.name}
+    with record.act(ministry=supplier.ministry, by=by, kind="supplier-change", says=says) as act:
+        record.change(supplier, **values)
+        return act

@@ -23,3 +23,5 @@ def register() -> None:
     for name, file in FILES.items():
         pdfmetrics.registerFont(TTFont(name, str(folder / file)))
     pdfmetrics.registerFontFamily(TEXT, normal=TEXT, bold=BOLD, italic=ITALIC, boldItalic=BOLD)
+    for alone in (HEAD, TAG):
+        pdfmetrics.registerFontFamily(alone, normal=alone, bold=alone, italic=alone, boldItalic=alone)

@@ -18,6 +18,7 @@ from people.compute.packs import CountryPack
 from roadmap.services.packets.fonts import BOLD, HEAD, ITALIC, TEXT, register
 from roadmap.services.packets.rows import INK, INK_2
 
+register()  # paragraphs ask for their faces when they are made; this module is loaded only to print
 SIDE, TOP, FOOT = 18 * mm, 16 * mm, 20 * mm
 
 
@@ -105,7 +106,6 @@ def page_size(pack: CountryPack) -> tuple[float, float]:
 
 def build(story: list[Flowable], front: Front, pack: CountryPack, out: BinaryIO) -> str:
     """Write the packet as a PDF and return its version: eight signs that change when its words do."""
-    register()
     version = _version(story, front)
     size = page_size(pack)
     frame = Frame(SIDE, FOOT, size[0] - 2 * SIDE, size[1] - TOP - FOOT, 0, 0, 0, 0)
@@ -121,7 +121,7 @@ def build(story: list[Flowable], front: Front, pack: CountryPack, out: BinaryIO)
     )
 
     def canvas(*args: Any, **kwargs: Any) -> FootCanvas:
-        made = FootCanvas(*args, front=front, version=version, **kwargs)
+        made = FootCanvas(*args, front=front, version=version, **{**kwargs, "initialFontName": TEXT})
         made.showOutline()
         return made
 

@@ -1,0 +1,117 @@
+"""One step: what it is, what it requires, how it stands, and the forms that change it."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_GET, require_http_methods, require_POST
+
+from people.access import Viewer, in_ministry
+from people.clock import today
+from people.querysets import get_for_edit, get_visible
+from people.views.told import tell
+from roadmap.compute.wording import why
+from roadmap.forms.steps import RequireForm, StepForm, StepStateForm
+from roadmap.models import Step, StepLink
+from roadmap.services.loading import planned
+from roadmap.services.steps import LinkRefused, add_step, change_step, move_step_on, require, require_no_more
+
+
+@require_GET
+@in_ministry("see_plan")
+def step(request: HttpRequest, viewer: Viewer, key: str) -> HttpResponse:
+    row = get_visible(Step.objects.select_related("phase", "owner", "fund"), viewer, key=key)
+    return render(request, "roadmap/step.html", page_of(viewer, row))
+
+
+def page_of(viewer: Viewer, row: Step, **forms: object) -> dict[str, object]:
+    """Return what the page of a step shows; `forms` replaces forms that came back with faults."""
+    made = planned(viewer.ministry)
+    given = {one.key: one for one in made.given.steps}
+    dates = made.plan.steps.get(row.key)
+    links = StepLink.objects.visible_to(viewer)
+    state = StepStateForm(
+        viewer=viewer, initial={"state": row.state, "on": today(viewer.ministry), "words": row.state_words}
+    )
+    return {
+        "step": row,
+        "dates": dates,
+        "why": why(dates, made.given) if dates else [made.plan.unplaced.get(row.key, "")],
+        "requires": [
+            (link, made.plan.steps.get(link.requires.key))
+            for link in links.filter(step=row).select_related("requires").order_by("requires__order")
+        ],
+        "required_by": [
+            (link, made.plan.steps.get(link.step.key))
+            for link in links.filter(requires=row).select_related("step").order_by("step__order")
+        ],
+        "lines": row.order_lines.select_related("order__supplier").order_by("order__key", "position"),
+        "costs": row.costs.visible_to(viewer) if viewer.sees_money else [],
+        "given": given.get(row.key),
+        "promises": row.brings_promises.all(),
+        "state_form": state,
+        "require_form": RequireForm(viewer=viewer),
+        "may_plan": viewer.may("plan"),
+        "may_record": viewer.may("record"),
+        **forms,
+    }
+
+
+@require_http_methods(["GET", "POST"])
+@in_ministry("plan")
+def step_add(request: HttpRequest, viewer: Viewer) -> HttpResponse:
+    form = StepForm(request.POST or None, viewer=viewer)
+    if request.method == "POST" and form.is_valid():
+        made, act = add_step(ministry=viewer.ministry, by=viewer.member, **form.changed_values())
+        tell(request, act)
+        return redirect(made)
+    status = 422 if request.method == "POST" else 200
+    return render(request, "roadmap/step_form.html", {"form": form}, status=status)
+
+
+@require_http_methods(["GET", "POST"])
+@in_ministry("see_plan")
+def step_edit(request: HttpRequest, viewer: Viewer, key: str) -> HttpResponse:
+    row = get_for_edit(Step.objects.all(), viewer, "plan", key=key)
+    form = StepForm(request.POST or None, instance=row, viewer=viewer)
+    if request.method == "POST" and form.is_valid():
+        fresh = get_for_edit(Step.objects.all(), viewer, "plan", key=key)
+        tell(request, change_step(step=fresh, by=viewer.member, **form.changed_values()))
+        return redirect(fresh)
+    status = 422 if request.method == "POST" else 200
+    return render(request, "roadmap/step_form.html", {"form": form, "step": row}, status=status)
+
+
+@require_POST
+@in_ministry("see_plan")
+def step_state(request: HttpRequest, viewer: Viewer, key: str) -> HttpResponse:
+    row = get_for_edit(Step.objects.select_related("phase"), viewer, "record", key=key)
+    form = StepStateForm(request.POST, viewer=viewer)
+    if not form.is_valid():
+        return render(request, "roadmap/step.html", page_of(viewer, row, state_form=form), status=422)
+    tell(request, move_step_on(step=row, by=viewer.member, **form.cleaned_data))
+    return redirect(row)
+
+
+@require_POST
+@in_ministry("see_plan")
+def step_require(request: HttpRequest, viewer: Viewer, key: str) -> HttpResponse:
+    row = get_for_edit(Step.objects.select_related("phase"), viewer, "plan", key=key)
+    form = RequireForm(request.POST, viewer=viewer)
+    if form.is_valid():
+        try:
+            __, act = require(step=row, requires=form.cleaned_data["requires"], by=viewer.member, **form.how())
+        except LinkRefused as refused:
+            form.add_error("requires", refused.sentence)
+        else:
+            tell(request, act)
+            return redirect(row)
+    return render(request, "roadmap/step.html", page_of(viewer, row, require_form=form), status=422)
+
+
+@require_POST
+@in_ministry("see_plan")
+def step_require_no_more(request: HttpRequest, viewer: Viewer, key: str, uid: str) -> HttpResponse:
+    links = StepLink.objects.select_related("step", "requires")
+    link = get_for_edit(links, viewer, "plan", step__key=key, uid=uid)
+    tell(request, require_no_more(link=link, by=viewer.member), _("It no longer requires that step."))
+    return redirect(link.step)
