@@ -83,7 +83,11 @@ def glyph(kind: str, value: object) -> SafeString:
     word, shape = found
     mood = f" state-{shape.mood}" if shape.mood else ""
     return format_html(
-        '<svg class="glyph{}" role="img" aria-label="{}"><use href="#g-{}"/></svg>', mood, _(word), shape.shape
+        '<svg class="glyph glyph-{}{}" role="img" aria-label="{}"><use href="#g-{}"/></svg>',
+        shape.shape,
+        mood,
+        _(word),
+        shape.shape,
     )
 
 
