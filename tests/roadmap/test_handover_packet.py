@@ -68,7 +68,7 @@ def test_title_language_bookmarks_pages_fonts_and_version(cast, make, hall):
     reader, version = read(cast.viewer())
     assert reader.metadata.title == "Handover: the whole building"
     assert reader.trailer["/Root"]["/Lang"] == "en-US"
-    assert [entry.title for entry in reader.outline if not isinstance(entry, list)][0] == "Auditorium"
+    assert next(entry.title for entry in reader.outline if not isinstance(entry, list)) == "Auditorium"
     pages = len(reader.pages)
     assert pages > 3
     for number, page in enumerate(reader.pages, 1):

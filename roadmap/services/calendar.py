@@ -1,0 +1,35 @@
+"""Writing services, freezes and bookings."""
+
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from people.models import Act, Member, Ministry
+from people.services import record
+from roadmap.models import Booking, Freeze, Service
+
+Row = Service | Freeze | Booking
+
+
+def add_row(*, kind: type[Row], ministry: Ministry, by: Member | None, **values: Any) -> tuple[Row, Act]:
+    """Store a new service, freeze or booking."""
+    made = kind(ministry=ministry, **values)
+    says = _("Wrote into the calendar: %(what)s.") % {"what": made}
+    with record.act(ministry=ministry, by=by, kind=f"{kind._meta.model_name}-add", says=says) as act:
+        return record.add(made), act
+
+
+def change_row(*, row: Row, by: Member | None, **values: Any) -> Act:
+    """Change a service, freeze or booking."""
+    says = _("Changed in the calendar: %(what)s.") % {"what": row}
+    with record.act(ministry=row.ministry, by=by, kind=f"{row._meta.model_name}-change", says=says) as act:
+        record.change(row, **values)
+        return act
+
+
+def remove_row(*, row: Row, by: Member | None) -> Act:
+    """Take a service, freeze or booking out of the calendar."""
+    says = _("Took out of the calendar: %(what)s.") % {"what": row}
+    with record.act(ministry=row.ministry, by=by, kind=f"{row._meta.model_name}-remove", says=says) as act:
+        record.remove(row)
+        return act
