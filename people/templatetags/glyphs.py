@@ -57,6 +57,11 @@ def _state_html(kind: str, value: str, note: str, language: str) -> SafeString:
     )
 
 
+def plain(text: object) -> str:
+    """Return a bare string: a string marked safe equals an unmarked one, and the memory must not mix them up."""
+    return str.__str__(str(text))
+
+
 def state_html(kind: str, value: object, note: object = "") -> SafeString:
     """Return a state as glyph and word; an unknown word comes back plain, nothing for an empty one.
 
@@ -65,7 +70,7 @@ def state_html(kind: str, value: object, note: object = "") -> SafeString:
     """
     if value in (None, ""):
         return SafeString("")
-    return _state_html(kind, str(value), str(note or ""), get_language() or "")
+    return _state_html(kind, plain(value), plain(note or ""), get_language() or "")
 
 
 @register.simple_tag
