@@ -104,11 +104,17 @@ def page_size(pack: CountryPack) -> tuple[float, float]:
     return letter if pack.paper == "letter" else A4
 
 
+def inner_size(pack: CountryPack) -> tuple[float, float]:
+    """Return the width and height that words have on this country's paper, in points."""
+    width, height = page_size(pack)
+    return width - 2 * SIDE, height - TOP - FOOT
+
+
 def build(story: list[Flowable], front: Front, pack: CountryPack, out: BinaryIO) -> str:
     """Write the packet as a PDF and return its version: eight signs that change when its words do."""
     version = _version(story, front)
     size = page_size(pack)
-    frame = Frame(SIDE, FOOT, size[0] - 2 * SIDE, size[1] - TOP - FOOT, 0, 0, 0, 0)
+    frame = Frame(SIDE, FOOT, *inner_size(pack), 0, 0, 0, 0)
     document = BaseDocTemplate(
         out,
         pagesize=size,
