@@ -1,0 +1,173 @@
+"""What each column holds: its heading checked against its cells."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from statistics import median
+
+from inventory.compute.intake.conditions import read_condition
+from inventory.compute.intake.draft import Column
+from inventory.compute.intake.gear_words import gear_words, looks_like_model
+from inventory.compute.intake.grid import Grid, Value, as_text, is_number, letter
+from inventory.compute.intake.headings import meaning, unit_of
+from inventory.compute.intake.tables import Table, cell, cell_text
+
+ONCE = {
+    "what", "maker", "model", "maker_model", "serial", "quantity", "condition", "bought", "price_each", "price_total", "price", "price_paid",
+    "price_new", "price_insured", "place", "kg", "length_mm", "watts", "rack_units", "band", "owner", "tag", "size", "barcode",
+}  # fmt: skip
+PERSONAL = ("personal", "person")
+SAMPLE = 300
+
+
+@dataclass
+class Known:
+    """A column as the rows are read: its index and its meaning."""
+
+    index: int
+    heading: str
+    field: str | None
+    sure: float
+    unit: str = ""
+    dropped: bool = False  # hidden or personal and not asked for
+    counts: bool = True  # False: formulas and running numbers that do not make a row a thing
+
+
+@dataclass
+class Profile:
+    """What a sample of a column's cells looks like, as shares of the filled ones."""
+
+    filled: int
+    numbers: float
+    running: float
+    models: float
+    gear: float
+    conditions: float
+    long_codes: float
+    two_words: float
+    length: float
+
+
+def profile(values: list[Value]) -> Profile:
+    """Return the shares over the filled cells."""
+    texts = [as_text(value).strip() for value in values]
+    texts = [text for text in texts if text][:SAMPLE]
+    count = max(1, len(texts))
+    whole = [int(text) for text in texts if re.fullmatch(r"\d{1,6}", text)]
+    steps = sum(b == a + 1 for a, b in zip(whole, whole[1:], strict=False))
+    return Profile(
+        filled=len(texts),
+        numbers=sum(bool(re.fullmatch(r"[\d.,]+", text)) for text in texts) / count,
+        running=steps / max(1, len(whole) - 1) if len(whole) > 3 else 0.0,
+        models=sum(any(looks_like_model(word) for word in text.split()) for text in texts) / count,
+        gear=sum(bool(gear_words(text)) for text in texts) / count,
+        conditions=sum(bool(read_condition(text).word) and not text.isdigit() for text in texts) / count,
+        long_codes=sum(bool(re.fullmatch(r"\d{8}|\d{11,14}", text)) for text in texts) / count,
+        two_words=sum(len(text.split()) >= 2 and looks_like_model(text.split()[-1].strip("?")) for text in texts) / count,
+        length=median([len(text) for text in texts]) if texts else 0.0,
+    )
+
+
+def known_columns(grid: Grid, table: Table, mapping: Mapping[tuple[str, str], str | None] | None = None) -> list[Known]:
+    """Return the columns with their meanings; a remembered mapping stands above every guess."""
+    found = []
+    for index in table.columns:
+        heading = table.heading(grid, index)
+        values = [cell(grid, row, index) for row in table.rows]
+        name, sure = meaning(heading)
+        name, sure = _checked(name, sure, profile(values), bool(heading))
+        found.append(Known(index, heading, name, sure, unit_of(heading)))
+    _settle_doubles(found)
+    _name_the_things(grid, table, found)
+    for known in found:
+        if mapping and (grid.name, letter(known.index)) in mapping:
+            known.field, known.sure = mapping[grid.name, letter(known.index)], 1.0
+    _mark_idle(grid, table, found)
+    return found
+
+
+def _checked(name: str | None, sure: float, seen: Profile, headed: bool) -> tuple[str | None, float]:
+    """Let the cells overrule a heading that misleads."""
+    if name == "number":
+        return ("tag", 0.7) if seen.running > 0.6 else ("quantity", 0.6)
+    if name == "barcode":
+        return ("barcode", 0.9) if seen.long_codes > 0.5 else ("tag", 0.5)
+    if name == "what" and seen.filled > 3 and seen.running > 0.6 and seen.numbers > 0.8:
+        return "tag", 0.8
+    if name == "maker" and seen.filled and seen.two_words > 0.4:
+        return "maker_model", 0.8
+    if name == "category" and seen.gear > 0.6 and seen.length > 8:
+        return "what", 0.5
+    if name == "quantity" and seen.running > 0.8 and seen.filled > 5:
+        return "tag", 0.6
+    if name is None and not headed and seen.filled:
+        return _by_cells(seen)
+    return name, sure
+
+
+def _by_cells(seen: Profile) -> tuple[str | None, float]:
+    """A column without a heading, by its cells alone."""
+    if seen.gear > 0.5 and seen.numbers < 0.2:
+        return "what", 0.4
+    if seen.conditions > 0.6 and seen.filled > 2:
+        return "condition", 0.4
+    return "note", 0.2
+
+
+def _settle_doubles(found: list[Known]) -> None:
+    """Let one column a field stand; the weaker one goes to the note, a second description stays one."""
+    for name in ONCE:
+        same = sorted((known for known in found if known.field == name), key=lambda known: (-known.sure, known.index))
+        for known in same[1:]:
+            known.field, known.sure = ("price_total" if name == "price_each" else "note"), 0.3
+    fields = {known.field for known in found}
+    if "maker_model" in fields and "model" not in fields and "maker" in fields:
+        next(known for known in found if known.field == "maker_model").field = "model"
+
+
+def _name_the_things(grid: Grid, table: Table, found: list[Known]) -> None:
+    """Make sure that one column says what the things are."""
+    if any(known.field in ("what", "maker_model", "model") for known in found) or not found:
+        return
+    free = [known for known in found if known.field in (None, "note", "category")]
+    free = free or [known for known in found if known.sure < 0.5]
+    if free:
+        best = max(free, key=lambda known: profile([cell(grid, row, known.index) for row in table.rows]).gear)
+        best.field, best.sure = "what", 0.4
+
+
+def _mark_idle(grid: Grid, table: Table, found: list[Known]) -> None:
+    """Columns filled by formulas or running numbers do not make a row a thing."""
+    for known in found:
+        formulas = sum(grid.look(row, known.index).formula for row in table.rows)
+        known.counts = not (known.field in ("tag", "price_total") and (formulas * 2 > len(table.rows) or known.field == "tag"))
+
+
+def shown(grid: Grid, table: Table, known: Known) -> Column:
+    """Return the column as the mapping page shows it, five cells as written."""
+    samples = []
+    for row in table.rows:
+        text = cell_text(grid, row, known.index)
+        if text and text not in samples:
+            samples.append(text)
+        if len(samples) == 5:
+            break
+    personal = known.field in PERSONAL
+    return Column(
+        sheet=grid.name,
+        index=known.index,
+        letter=letter(known.index),
+        heading=known.heading,
+        field=known.field,
+        confidence=known.sure,
+        samples=() if known.field == "personal" else tuple(samples),
+        personal=personal,
+        hidden=known.index in grid.hidden_columns,
+    )
+
+
+def is_money_like(value: Value) -> bool:
+    """True for a number or a text that begins with a money mark."""
+    return is_number(value) or bool(re.match(r"^\s*[£$€]", as_text(value)))
