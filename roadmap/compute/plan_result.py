@@ -16,8 +16,6 @@ HoldKind = Literal[
     "not before",
     "agreed",
     "today",
-    "one piece",
-    "services",
     "done",
     "on it",
 ]

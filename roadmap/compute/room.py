@@ -54,7 +54,8 @@ def late_starts(
 
 def _late(step: OnCalendar, last_start: int, last_finish: int, calendar: Calendar) -> int:
     """Return the latest start of one step."""
-    if last_finish <= step.finish or last_start <= step.start:
+    same_finish_same_start = not step.work.services  # a proof may begin later and still end on the same Sunday
+    if last_finish < step.finish + same_finish_same_start or last_start <= step.start:
         return step.start
     if not step.moves:
         return step.start + min(last_finish - step.finish, last_start - step.start)
