@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 from people.services import record
 from roadmap.models import Booking, Freeze, Service
 from roadmap.services.demo.church import Church
-from roadmap.services.demo.tables import clock, day, yes
+from roadmap.services.demo.tables import clock, day, the_day, yes
 
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
 
@@ -22,8 +22,8 @@ def load_calendar(church: Church) -> None:
             Freeze(
                 ministry=church.ministry,
                 name=row["name"],
-                first_on=day(row["from_on"]),
-                last_on=day(row["until_on"]),
+                first_on=the_day(row["from_on"]),
+                last_on=the_day(row["until_on"]),
                 covers=row["covers"],
             )
             for row in church.tables.rows("freezes")
@@ -43,7 +43,7 @@ def _services(church: Church, row: dict[str, str], instead: list[date]) -> Itera
                 ministry=church.ministry, key=row["key"], weekday=weekday, from_on=first, until_on=last, **same
             )
         return
-    on = date.fromisoformat(row["on"])
+    on = the_day(row["on"])
     for later in range(((day(row["until_on"]) or on) - on).days + 1):
         yield Service(ministry=church.ministry, key=row["key"], on=on + timedelta(days=later), **same)
 
@@ -61,7 +61,7 @@ def _booking(church: Church, row: dict[str, str]) -> Booking:
     zone = ZoneInfo(church.ministry.zone)
 
     def moment(on: str, at: str) -> datetime:
-        return datetime.combine(date.fromisoformat(on), clock(at) or datetime.min.time(), zone)
+        return datetime.combine(the_day(on), clock(at) or datetime.min.time(), zone)
 
     return Booking(
         ministry=church.ministry,

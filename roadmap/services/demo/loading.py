@@ -1,12 +1,13 @@
 """The demo as a whole: three ministries, or one empty church."""
 
 from collections.abc import Iterator
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import date
 
 from django.utils.translation import gettext as _
 
-from people.models import Member, Ministry, User
+from people.models import Act, Member, Ministry, User
 from people.services import record
 from roadmap.services.demo.calendar import load_calendar
 from roadmap.services.demo.church import Church, begin_church, load_people, load_sites
@@ -81,7 +82,7 @@ def load_empty(start: date = STORY_DAY, country: str = "US") -> Church:
 def load_church(tables: Tables) -> Church:
     """Load a church with everything its tables hold, as one act."""
     church = begin_church(tables)
-    with _act(church, "demo-load"):
+    with _act(church):
         load_people(church)
         load_sites(church)
         load_pieces(church)
@@ -96,7 +97,7 @@ def load_church(tables: Tables) -> Church:
 
 def load_sites_only(church: Church) -> Church:
     """Load members, sites and places, as one act."""
-    with _act(church, "demo-load"):
+    with _act(church):
         load_people(church, only_members=True)
         load_sites(church)
     return church
@@ -107,9 +108,9 @@ def load_first_week(tables: Tables) -> Church:
     return load_sites_only(begin_church(tables))
 
 
-def _act(church: Church, kind: str):  # type: ignore[no-untyped-def]
+def _act(church: Church) -> AbstractContextManager[Act]:
     says = _("The demo was loaded: %(name)s.") % {"name": church.ministry.name}
-    return record.act(ministry=church.ministry, by=church.lead, kind=kind, says=says, holds_money=False)
+    return record.act(ministry=church.ministry, by=church.lead, kind="demo-load", says=says)
 
 
 def logins() -> list[Login]:

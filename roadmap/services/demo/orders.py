@@ -3,7 +3,7 @@
 from people.services import record
 from roadmap.models import Arrival, Order, OrderLine, Payment, PromisedDate, Supplier
 from roadmap.services.demo.church import Church
-from roadmap.services.demo.tables import day, joined, whole, yes
+from roadmap.services.demo.tables import day, joined, the_day, whole, yes
 
 
 def load_orders(church: Church) -> None:
@@ -107,7 +107,7 @@ def _payment(church: Church, row: dict[str, str], lines: list[OrderLine]) -> Pay
         order=order,
         step=step,
         fund=pays_for.fund,
-        on=day(row["on"]),
+        on=the_day(row["on"]),
         amount_minor=int(row["amount_minor"]),
         note=row["words"],
     )

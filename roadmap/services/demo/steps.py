@@ -3,7 +3,7 @@
 from people.services import record
 from roadmap.models import Fund, FundIncome, FundRule, Goal, Phase, Promise, Step, StepCost, StepLink
 from roadmap.services.demo.church import Church
-from roadmap.services.demo.tables import day, joined, whole, yes
+from roadmap.services.demo.tables import day, joined, the_day, whole, yes
 
 
 def load_steps(church: Church) -> None:
@@ -111,7 +111,7 @@ def _load_what_funds_may_and_get(church: Church) -> None:
             FundIncome(
                 ministry=church.ministry,
                 fund=church.funds[row["fund"]],
-                on=day(row["on"]),
+                on=the_day(row["on"]),
                 amount_minor=int(row["amount_minor"]),
                 certainty=row["state"],
                 probability_bp=round(float(row["probability"]) * 10_000),

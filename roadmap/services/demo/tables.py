@@ -12,7 +12,10 @@ FOLDER = Path(settings.BASE_DIR) / "fixtures" / "demo"
 SHEETS = FOLDER / "sheets"
 STORY_DAY = date(2026, 11, 3)
 STORY = (date(2026, 6, 1), date(2027, 8, 31))  # a date outside was true before the story began and stays
-MONTHS = ["January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November", "December"]
+MONTHS = (
+    "January", "February", "March", "April", "May", "June",
+    "July", "August", "September", "October", "November", "December",
+)  # fmt: skip
 ISO = re.compile(r"\b20\d\d-\d\d-\d\d\b")
 NAMED = rf"(?P<month>{'|'.join(f'{name}|{name[:3]}' for name in MONTHS)})"
 DAY_MONTH = re.compile(rf"\b(?P<day>\d{{1,2}}) {NAMED}\b(?: (?P<year>\d{{4}}))?")
@@ -66,8 +69,12 @@ class Tables:
         return only
 
 
+def the_day(cell: str) -> date:
+    return date.fromisoformat(cell)
+
+
 def day(cell: str) -> date | None:
-    return date.fromisoformat(cell) if cell else None
+    return the_day(cell) if cell else None
 
 
 def clock(cell: str) -> time | None:
