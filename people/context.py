@@ -1,6 +1,6 @@
 """What every page's frame shows: the church, who looks, and where one can go."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
@@ -24,6 +24,13 @@ PAGES = (
     (_("Paper"), "paper", "see"),
 )
 
+# what the menu under one's name offers in a church
+MENU = (
+    (_("What happened here"), "happened", "see"),
+    (_("People"), "persons", "see"),
+    (_("Members"), "members", "manage"),
+)
+
 
 @dataclass(frozen=True)
 class Way:
@@ -32,12 +39,12 @@ class Way:
     current: bool
 
 
-def ways(viewer: Viewer, here: str) -> Iterator[Way]:
+def ways(viewer: Viewer, here: str, pages: Iterable[tuple[Any, str, str]] = PAGES) -> Iterator[Way]:
     """Yield the entries of the navigation that exist and that the viewer may open.
 
     here: the URL's name, or `name-something` below it.
     """
-    for label, name, ability in PAGES:
+    for label, name, ability in pages:
         if not viewer.may(ability):
             continue
         try:
@@ -62,6 +69,8 @@ def frame(request: HttpRequest) -> dict[str, Any]:
         "today": today(viewer.ministry),
         "sees_money": viewer.sees_money,
         "nav": list(ways(viewer, section or "")),
+        "menu": list(ways(viewer, section or "", MENU)),
+        "roles_words": ", ".join(viewer.member.role_words()) if viewer.member else "",
     }
 
 

@@ -32,3 +32,8 @@ def sort_key(text: str) -> str:
     """
     decomposed = unicodedata.normalize("NFKD", one_line(text).casefold())
     return "".join(mark for mark in decomposed if not unicodedata.combining(mark)).casefold()
+
+
+def slug_words(text: str) -> str:
+    """Return the text as lower case letters, figures and hyphens for an address; '' where nothing is left."""
+    return re.sub(r"[^a-z0-9]+", "-", sort_key(text)).strip("-")

@@ -71,6 +71,17 @@ def undo(*, act: Act, by: Member) -> Act:
         ) from error
 
 
+def why_not(*, act: Act) -> CannotUndo | None:
+    """Return what stands in the way of taking the act back, None when nothing does; changes nothing."""
+    if Act.objects.filter(undoes=act).exists():
+        return CannotUndo(_("This was already taken back."), code="twice")
+    try:
+        _refuse_when_touched_later(act, {model: _rows_of(act, model) for model in tracked_models()})
+    except CannotUndo as refused:
+        return refused
+    return None
+
+
 def _rows_of(act: Act, model: type[Tracked]) -> dict[int, tuple[Any, Any]]:
     """Return {id: (first history row of this act, the history row before it or None)}."""
     history = model.history.model

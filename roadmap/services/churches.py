@@ -30,7 +30,7 @@ def signs_of(viewers: Iterable[Viewer]) -> dict[str, Signs]:
     ids = [one.ministry.pk for one in viewers]
     late = _late_orders([one for one in viewers if one.may("see_plan")])
     undecided = _counts(Piece.objects.listed().filter(ministry__in=ids, fate=Fate.UNDECIDED))
-    questions = _counts(AskedQuestion.objects.filter(ministry__in=ids, answered_on=None))
+    questions = _counts(AskedQuestion.objects.filter(ministry__in=ids, answer=""))
     open_sites = Site.objects.filter(ministry__in=ids, exit_on__isnull=False, handed_back_on=None, emptied_on=None)
     exits = dict(open_sites.order_by().values_list("ministry").annotate(Min("exit_on")))
     changes = _changes_since_own(viewers)

@@ -1,0 +1,72 @@
+"""People around the work, with or without a login."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+
+from people.access import Viewer, in_ministry
+from people.forms.persons import PersonForm
+from people.models import Person
+from people.querysets import get_for_edit
+from people.services.persons import add_person, change_person, remove_person
+from people.views.told import tell
+
+
+@in_ministry("see")
+def persons(request: HttpRequest, viewer: Viewer) -> HttpResponse:
+    everyone = list(Person.objects.visible_to(viewer).select_related("member__user").order_by("sort_key", "id"))
+    told = {
+        "persons": everyone,
+        "minors": sum(person.is_minor for person in everyone),
+        "unnamed": [person for person in everyone if not person.does],
+        "sees_contacts": viewer.may("see_contacts"),
+        "may_write": viewer.may("record"),
+    }
+    return render(request, "people/persons.html", told)
+
+
+@in_ministry("record")
+def person_add(request: HttpRequest, viewer: Viewer) -> HttpResponse:
+    form = PersonForm(request.POST or None, viewer=viewer)
+    if request.method == "POST" and form.is_valid():
+        __, act = add_person(by=viewer.member, **form.changed_values())
+        tell(request, act)
+        return _back(viewer)
+    return render(request, "people/person_edit.html", {"form": form}, status=422 if form.errors else 200)
+
+
+@in_ministry("see")
+def person_edit(request: HttpRequest, viewer: Viewer, uid: str) -> HttpResponse:
+    person = get_for_edit(Person.objects, viewer, "record", uid=uid)
+    form = PersonForm(request.POST or None, instance=Person.objects.get(pk=person.pk), viewer=viewer)
+    if request.method == "POST" and form.is_valid():
+        if stale(person, form):
+            form.add_error(None, _("Someone changed this while you wrote. Look again, then keep it."))
+            form.data["base_version"] = str(person.version)
+        else:
+            act = change_person(person=person, by=viewer.member, **form.changed_values())
+            if act:
+                tell(request, act)
+            return _back(viewer)
+    told = {"form": form, "person": person, "may_remove": viewer.may("remove")}
+    return render(request, "people/person_edit.html", told, status=422 if form.errors else 200)
+
+
+def stale(person: Person, form: PersonForm) -> bool:
+    """Tell whether the row moved on since the form was shown."""
+    base = form.cleaned_data.get("base_version")
+    return base is not None and base != person.version
+
+
+@in_ministry("see")
+def person_remove(request: HttpRequest, viewer: Viewer, uid: str) -> HttpResponse:
+    """Ask first; the steps and pieces they look after then name nobody."""
+    person = get_for_edit(Person.objects, viewer, "remove", uid=uid)
+    if request.method == "POST":
+        tell(request, remove_person(person=person, by=viewer.member))
+        return _back(viewer)
+    return render(request, "people/person_remove.html", {"person": person})
+
+
+def _back(viewer: Viewer) -> HttpResponse:
+    return redirect("persons", ministry=viewer.ministry.slug)
