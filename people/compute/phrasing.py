@@ -171,4 +171,6 @@ def shown(value: object, pack: CountryPack) -> str:
         return day(value, pack, "long")
     if isinstance(value, (int, float, Decimal)) and not isinstance(value, bool):
         return number(value, pack)
+    if isinstance(value, (tuple, list)):
+        return join_words([shown(part, pack) for part in value], pack)
     return str(value)

@@ -10,6 +10,11 @@ def _as_it_is(template: str) -> str:
     return template
 
 
+def plainly(value: object) -> str:
+    """Return a value without a country's ways: lists with commas, everything else as Python writes it."""
+    return ", ".join(map(plainly, value)) if isinstance(value, (tuple, list)) else str(value)
+
+
 @dataclass(frozen=True)
 class Sentence:
     """A reason in words. Values are plain (numbers, dates, strings, other sentences); whoever shows it dresses them."""
@@ -17,8 +22,8 @@ class Sentence:
     template: str
     values: tuple[tuple[str, object], ...] = ()
 
-    def words(self, translate: Callable[[str], str] = _as_it_is, show: Callable[[object], str] = str) -> str:
-        """Return the sentence. translate: gettext or nothing; show: how a value is written, str or by country pack."""
+    def words(self, translate: Callable[[str], str] = _as_it_is, show: Callable[[object], str] = plainly) -> str:
+        """Return the sentence. translate: gettext; show: how a value is written, plainly or by country."""
         shown = {
             name: value.words(translate, show) if isinstance(value, Sentence) else show(value)
             for name, value in self.values
