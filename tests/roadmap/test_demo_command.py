@@ -30,6 +30,7 @@ from roadmap.models import (
 )
 from roadmap.services.demo.church import PASS_PHRASE
 from roadmap.services.demo.tables import moved
+from roadmap.services.loading import planned
 
 TRACKED = [model for model in apps.get_models() if issubclass(model, Tracked)]
 WEEK = timedelta(weeks=1)
@@ -180,6 +181,18 @@ class LoadedDemo(TestCase):
         """8 in the morning in Ohio is 13:00 UTC in November."""
         wedding = self.of(Booking, self.cordwain).filter(what__startswith="Wedding").first()
         assert wedding.starts_at.isoformat() == "2026-11-13T13:00:00+00:00"
+
+    def test_the_phases_come_to_what_the_church_counted(self) -> None:
+        """With contingency, in whole pounds; Loomgate's own figures: 3,911, 20,853, 9,462 and 8,671."""
+        counted = planned(self.loomgate).plan.phases.values()
+        assert [(phase.total_with_contingency + 50) // 100 for phase in counted] == [3911, 20853, 9462, 8671]
+
+    def test_the_late_amplifier_pushes_the_proof_past_the_freeze(self) -> None:
+        """The promise is Friday 13 November: in on the 16th and 17th; two Sundays from the 18th would reach into the
+        freeze of 25 November to 3 January, so the proof starts on the 4th and ends on Sunday the 17th."""
+        steps = planned(self.cordwain).plan.steps
+        assert (steps["S10"].start, steps["S10"].finish) == (date(2026, 11, 16), date(2026, 11, 17))
+        assert (steps["S12"].start, steps["S12"].finish) == (date(2027, 1, 4), date(2027, 1, 17))
 
     def test_a_database_in_use_is_refused(self) -> None:
         with pytest.raises(CommandError, match="not empty"):
