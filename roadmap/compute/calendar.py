@@ -151,6 +151,13 @@ class Calendar:
         return self.sundays[at] - 1 if at >= 0 else self.first
 
 
+def days_of_rule(rule: DayRule, first: int, last: int) -> int:
+    """Return how many days of the rule lie from first to last, both included, closed days and freezes left aside."""
+    weeks, rest = divmod(last - first + 1, 7)
+    allowed = WEEKDAYS[rule]
+    return weeks * len(allowed) + sum((last - back - 1) % 7 in allowed for back in range(rest))
+
+
 def frozen_until(on: Days, first: int, last: int) -> int | None:
     """Return the last day of the freeze that the span touches first, or None."""
     at = bisect_left(on.thaws, first)

@@ -14,9 +14,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from roadmap.compute.calendar import WEEKDAYS, Calendar, Days, Work, frozen_until
+from roadmap.compute.calendar import WEEKDAYS, Calendar, Days, Work, days_of_rule, frozen_until
 from roadmap.compute.ordering import in_order
-from roadmap.compute.plan_input import DONE, LinkIn, OrderIn, PhaseIn, PlanInput, StepIn
+from roadmap.compute.plan_input import DONE, LinkIn, OrderIn, PlanInput, StepIn
 from roadmap.compute.plan_result import Hold, HoldKind, Plan, StepDates
 from roadmap.compute.room import late_starts
 from roadmap.compute.totals import by_phase
@@ -80,6 +80,7 @@ class _Forward:
         self.steps = {step.key: step for step in given.steps}
         self.orders = {order.key: order for order in given.orders}
         self.phases = {phase.key: phase for phase in given.phases}
+        self.gates: dict[str, int | None] = {}
         self.calendar = calendar_of(given)
         self.placed: dict[str, Placed] = {}
         self.unplaced: dict[str, str] = {}
@@ -144,15 +145,13 @@ class _Forward:
         finish = step.agreed_finish.toordinal()
         if work.services:
             return None
-        allowed = WEEKDAYS[step.day_rule]
-        agreed = sum((day - 1) % 7 in allowed for day in range(start, finish + 1))
-        return finish if agreed == work.days else None
+        return finish if days_of_rule(step.day_rule, start, finish) == work.days else None
 
     def _put_ahead(self, step: StepIn, work: Work) -> None:
         """Place a step that has not started on the first days that fit."""
         bounds = self._bounds(step)
         earliest = max(day for day, *_ in bounds)
-        found = self._fit(work, earliest, max((self._finish_bound(link) for link in self.links[step.key]), default=0))
+        found = self._fit(work, earliest, self._least_finish(step.key))
         if found is None:
             until = date.fromordinal(self.calendar.last)
             self.unplaced[step.key] = f"{step.key} fits nowhere before {until.isoformat()}."
@@ -165,6 +164,14 @@ class _Forward:
         if start != earliest:
             holds += self._what_moved(step, work, earliest, found)
         self.placed[step.key] = Placed(work, start, finish, True, False, tuple(holds), self._cautions(step, start))
+
+    def _least_finish(self, key: str) -> int:
+        """Return the first day on which the step may finish because of the steps its end is tied to; 0 for none."""
+        bound = 0
+        for link in self.links[key]:
+            if link.kind not in ("FS", "SS"):
+                bound = max(bound, self._finish_bound(link))
+        return bound
 
     def _fit(self, work: Work, earliest: int, least_finish: int) -> tuple[int, int] | None:
         """Return the first start from `earliest` on whose finish is late enough, and that finish."""
@@ -225,10 +232,11 @@ class _Forward:
 
     def _gate(self, phase: str) -> int | None:
         """Return the first day after the gate of a phase, None when it is passed or unknown."""
-        found = self.phases.get(phase, PhaseIn(phase, gate_passed=True))
-        if found.gate_passed or found.gate_on is None:
-            return None
-        return max(found.gate_on.toordinal(), self.today) + 1
+        if phase not in self.gates:
+            found = self.phases.get(phase)
+            ahead = found is not None and not found.gate_passed and found.gate_on is not None
+            self.gates[phase] = max(_day(found.gate_on), self.today) + 1 if found and ahead else None
+        return self.gates[phase]
 
     def _what_moved(self, step: StepIn, work: Work, earliest: int, found: tuple[int, int]) -> Iterator[Hold]:
         """Yield what lies between the first day allowed and the start: weekday, bookings, freezes, ends to wait for."""
@@ -249,6 +257,8 @@ class _Forward:
     def _cautions(self, step: StepIn, start: int) -> tuple[Hold, ...]:
         """Return what does not move the step and should still be known: its gate, and orders not placed yet."""
         gate = self._gate(step.phase)
+        if not step.orders and (gate is None or gate <= start):
+            return ()
         cautions = [Hold("gate", date.fromordinal(gate), step.phase)] if gate and gate > start else []
         for key in step.orders:
             order = self.orders.get(key)

@@ -54,8 +54,9 @@ def late_starts(
 
 def _late(step: OnCalendar, last_start: int, last_finish: int, calendar: Calendar) -> int:
     """Return the latest start of one step."""
-    same_finish_same_start = not step.work.services  # a proof may begin later and still end on the same Sunday
-    if last_finish < step.finish + same_finish_same_start or last_start <= step.start:
+    if last_start <= step.start or last_finish < step.finish:
+        return step.start
+    if last_finish == step.finish and not step.work.services:  # a proof may begin later and end on the same Sunday
         return step.start
     if not step.moves:
         return step.start + min(last_finish - step.finish, last_start - step.start)

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import fields
 from datetime import date
+from operator import attrgetter
 
 from roadmap.compute.plan_input import CostIn, PhaseIn, PlanInput, StepIn
 from roadmap.compute.plan_result import Money, PhaseTotals, StepDates
@@ -55,8 +56,11 @@ def step_money(step: StepIn) -> Money:
 
 def added(parts: Iterable[Money]) -> Money:
     """Return the sum of moneys, column by column."""
-    parts = tuple(parts)
-    return Money(**{column.name: sum(getattr(one, column.name) for one in parts) for column in fields(Money)})
+    columns = zip(*(_row(one) for one in parts), strict=True)
+    return Money(*map(sum, columns))
+
+
+_row = attrgetter(*(column.name for column in fields(Money)))
 
 
 def by_step(plan: PlanInput) -> dict[str, Money]:
