@@ -16,7 +16,7 @@ from itertools import combinations
 from math import log2
 from typing import Any
 
-from inventory.compute.intake.gear_words import NOUNS, STOP, singular
+from inventory.compute.intake.gear_words import NOUNS, ROOM_WORDS, STOP, singular
 from inventory.compute.serials import distance_is_one, serial_key, steps_by_one
 
 ONE_PIECE = "one piece"
@@ -144,7 +144,7 @@ def _strongest(found: dict[tuple[int, int], TwinSuggestion]) -> list[TwinSuggest
     return [
         suggestion
         for pair, suggestion in found.items()
-        if suggestion.bits >= SUGGEST or all(suggestion.bits >= best[at] - 1 for at in pair)
+        if suggestion.bits >= SUGGEST or suggestion.verdict_hint == TWO_PIECES or all(suggestion.bits >= best[at] - 1 for at in pair)
     ]
 
 
@@ -200,14 +200,12 @@ def compare(left: TwinRow, right: TwinRow) -> TwinSuggestion | None:
         evidence.append(_serial_sentence(left, right, serial))
     if serial is False:
         near = _near_serials(left, right)
-        if near:
-            return _near(left, right, near)
-        return None
+        return _near(left, right, near) if near else None
     bits += _field_bits(left, right, evidence)
-    if same_list and serial is None and not neighbors and left.serials != right.serials:
-        bits -= 3  # a list rarely names a thing twice far apart without saying so
-    if not same_list and serial is None:
-        bits += _hints(left, right, evidence)
+    if serial is None and not neighbors:
+        if same_list:
+            return None  # a list rarely names a thing twice far apart without saying so
+        bits += _hints(left, right, evidence) or -3.0  # two churches often own the same model
     if bits < ASK or not evidence:
         return None
     return TwinSuggestion(left.key, right.key, round(bits, 1), _hint(left, right, serial, same_list), tuple(evidence))
@@ -215,7 +213,8 @@ def compare(left: TwinRow, right: TwinRow) -> TwinSuggestion | None:
 
 def _hint(left: TwinRow, right: TwinRow, serial: bool | None, same_list: bool) -> str:
     """Same list without serials: most likely two alike; otherwise one thing listed twice, or a lot that holds it."""
-    if serial and left.quantity != right.quantity:
+    counts = [(each.quantity, len(each.serials)) for each in (left, right) if each.serials]
+    if serial and len(counts) == 2 and counts[0] != counts[1]:
         return LOT_OVERLAPS
     return TWO_PIECES if same_list and serial is None else ONE_PIECE
 
@@ -226,8 +225,8 @@ def _serials_agree(left: TwinRow, right: TwinRow) -> bool | None:
     if a & b:
         return True
     if a and b:
-        partial = any(_tail(x, y) for x in a for y in b)
-        return True if partial else False
+        noughts = {x.lstrip("0") for x in a} & {x.lstrip("0") for x in b} and "SERIAL_ZERO" in left.flags + right.flags
+        return bool(noughts) or any(_tail(x, y) for x in a for y in b)
     if a and any(code == x or _tail(code, x) for x in a for code in right.codes):
         return True
     if b and any(code == x or _tail(code, x) for x in b for code in left.codes):
@@ -262,14 +261,24 @@ def _near_serials(left: TwinRow, right: TwinRow) -> tuple[str, str] | None:
 def _near(left: TwinRow, right: TwinRow, near: tuple[str, str]) -> TwinSuggestion | None:
     """Serials one sign apart: on one site two units, on different sites perhaps one read wrongly."""
     alike = left.maker == right.maker or not (left.maker and right.maker)
-    if left.site == right.site or not alike:
+    if not alike:
         return None
+    if left.site == right.site:
+        return _two_units(left, right, near)
     described = left.words & right.words or (left.model and left.model == right.model)
     if steps_by_one(*near) and not described:
         return None
     bits = weight("serial", True) / 2 + (weight("model", True) if left.model and left.model == right.model else 0)
     text = f"Their serials {near[0]} and {near[1]} differ by one sign, and they stand on different sites."
     return TwinSuggestion(left.key, right.key, round(bits, 1), ONE_PIECE, (text,)) if bits >= ASK else None
+
+
+def _two_units(left: TwinRow, right: TwinRow, near: tuple[str, str]) -> TwinSuggestion | None:
+    """Serials one apart on one site are two units; worth a word only where the rows name them differently."""
+    if not left.model or left.model != right.model or left.words == right.words or not steps_by_one(*near):
+        return None
+    text = f"Their serials {near[0]} and {near[1]} follow each other on one site, so they are two, though named differently."
+    return TwinSuggestion(left.key, right.key, ASK + 1, TWO_PIECES, (text,))
 
 
 def _field_bits(left: TwinRow, right: TwinRow, evidence: list[str]) -> float:
@@ -300,7 +309,8 @@ def _field_bits(left: TwinRow, right: TwinRow, evidence: list[str]) -> float:
 
 def _models_agree(left: TwinRow, right: TwinRow) -> bool | None:
     if left.model and right.model:
-        return left.model == right.model or left.model.startswith(right.model) or right.model.startswith(left.model)
+        heads = [serial_key(str(each.fields["model"]).split("-")[0]) for each in (left, right)]
+        return left.model == right.model or left.model == heads[1] or right.model == heads[0]
     if left.model and left.model in right.codes or right.model and right.model in left.codes:
         return True
     return None
@@ -316,8 +326,9 @@ def _hints(left: TwinRow, right: TwinRow, evidence: list[str]) -> float:
     if any(PLACE_HINT.search(text) for text in texts):
         bits += 2.0
         evidence.append("One of them says that it was lent or moved.")
-    names = [set(re.findall(r"\b[A-Z][a-z]{2,}\b", text)) for text in texts]
-    shared = {name for name in names[0] & names[1] if name.lower() not in left.words and name.casefold() not in (left.maker, right.maker)}
+    names = [set(re.findall(r"\b[A-Z][a-z]{2,}\b(?!:)", text)) for text in texts]
+    plain = left.words | right.words | {left.maker, right.maker}
+    shared = {name for name in names[0] & names[1] if name.casefold() not in plain and not ROOM_WORDS.match(name)}
     if shared:
         bits += 3.0
         evidence.append(f"Both mention {sorted(shared)[0]}.")

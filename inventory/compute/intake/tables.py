@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field
 
 from inventory.compute.intake.grid import Grid, Value, as_text, is_number
 from inventory.compute.intake.headings import bare, meaning
 
 SEARCH_ROWS = 60
+FIGURES = re.compile(r"\d{3}|\d[-/.]\d")
 
 
 @dataclass
@@ -47,10 +49,17 @@ def heading_hits(grid: Grid, row: int) -> int:
     columns = filled(grid, row)
     if len(columns) < 2 or any(is_number(grid.rows[row][column]) for column in columns):
         return 0
+    if row >= SEARCH_ROWS and has_figures(grid, row, columns):
+        return 0
     found = [meaning(as_text(grid.rows[row][column])) for column in columns]
     names = {name for name, sure in found if name and sure >= 0.5}
     hits = sum(1 for name, _ in found if name)
     return hits if len(names) >= 2 and hits * 2 >= len(columns) else 0
+
+
+def has_figures(grid: Grid, row: int, columns: list[int]) -> bool:
+    """True when a cell holds three figures in a row or a date: no later heading row does; spares the longer look."""
+    return any(not isinstance(grid.rows[row][column], str) or FIGURES.search(grid.rows[row][column]) for column in columns)
 
 
 def tables_of(grid: Grid) -> list[Table]:
@@ -128,11 +137,13 @@ def _share_rows(grid: Grid, header: int, tables: list[Table], main: Table) -> No
 
 
 def _repeats(grid: Grid, row: int, header: int, columns: list[int]) -> bool:
+    if len(columns) < 2 or has_figures(grid, row, columns):
+        return False
     same = sum(bare(cell_text(grid, row, column)) == bare(cell_text(grid, header, column)) != "" for column in columns)
     near = sum(
         meaning(cell_text(grid, row, column))[0] == meaning(cell_text(grid, header, column))[0] is not None for column in columns
     )
-    return len(columns) >= 2 and (same >= 2 and same * 2 > len(columns) or near * 3 > len(columns) * 2 and near >= 3)
+    return (same >= 2 and same * 2 > len(columns)) or (near * 3 > len(columns) * 2 and near >= 3)
 
 
 def new_headings(grid: Grid, table: Table) -> list[Table]:
@@ -148,5 +159,7 @@ def new_headings(grid: Grid, table: Table) -> list[Table]:
 
 def _other_headings(grid: Grid, row: int) -> bool:
     columns = filled(grid, row)
+    if len(columns) < 3 or has_figures(grid, row, columns):
+        return False
     sure = [meaning(cell_text(grid, row, column)) for column in columns]
     return heading_hits(grid, row) >= 3 and sum(certainty >= 0.85 for _, certainty in sure) * 3 >= len(columns) * 2
