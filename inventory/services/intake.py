@@ -21,7 +21,7 @@ from inventory.services.intake_reading import draft_of, earlier_answers, read_so
 from inventory.services.questions import ask_all, field_of_code, leave_open
 from inventory.services.twins import suggest_twins
 from people.compute.cleaning import one_line
-from people.models import Member, Ministry
+from people.models import Act, Member, Ministry
 from people.services import record
 
 
@@ -33,26 +33,32 @@ def bring(
     The same file waiting already is looked at again and not kept twice.
     """
     sha = fingerprint_of(data)
-    waiting = Source.objects.filter(ministry=ministry, sha256=sha, taken_in=None).first()
-    source = waiting or Source(ministry=ministry, sha256=sha)
-    values: dict[str, Any] = {"name": one_line(name)[-200:] or _("list"), "from_words": one_line(from_words)[:120]}
-    for attribute, value in values.items() if waiting is None else ():
-        setattr(source, attribute, value)
-    draft = read_source(source, data, earlier_answers(source) if source.pk is None else None)
-    mapping = remembered_mapping(source, draft)
-    if mapping:
-        draft = read_source(source, data, earlier_answers(source), mapping=mapping)
-    values |= {"site": site, "mapping": mapping, "title": shortened(" | ".join(draft.notes[:1]), 300)}
+    source = Source.objects.filter(ministry=ministry, sha256=sha, taken_in=None).first() or Source(
+        ministry=ministry, sha256=sha, name=one_line(name)[-200:] or _("list")
+    )
+    values: dict[str, Any] = {"site": site, "from_words": one_line(from_words)[:120]}
+    answers = earlier_answers(source)
+    draft = read_source(source, data, answers)
+    mapping = source.mapping | remembered_mapping(ministry, values["from_words"], draft)
+    if mapping != source.mapping:
+        draft = read_source(source, data, answers, mapping=mapping)
+    values |= {"mapping": mapping, "title": shortened(" | ".join(draft.notes[:1]), 300)}
     values |= {"draft": {"file": keep_file(ministry, data), **_summary(draft)}}
-    with record.act(ministry=ministry, by=by, kind="intake-look", says=_("Looked at the list %(name)s.") % values):
-        if waiting is None:
-            for attribute, value in values.items():
-                setattr(source, attribute, value)
-            record.add(source)
-        else:
-            record.change(source, **values)
+    with record.act(
+        ministry=ministry, by=by, kind="intake-look", says=_("Looked at the list %(name)s.") % {"name": source.name}
+    ):
+        _keep(source, values)
     keep_draft(source, draft)
     return source
+
+
+def _keep(source: Source, values: Mapping[str, Any]) -> None:
+    if source.pk is not None:
+        record.change(source, **values)
+        return
+    for name, value in values.items():
+        setattr(source, name, value)
+    record.add(source)
 
 
 def _summary(draft: Draft) -> dict[str, Any]:
@@ -63,10 +69,10 @@ def _summary(draft: Draft) -> dict[str, Any]:
     }
 
 
-def remembered_mapping(source: Source, draft: Draft) -> dict[str, str]:
+def remembered_mapping(ministry: Ministry, from_words: str, draft: Draft) -> dict[str, str]:
     """Return {'sheet!letter': field or ''} where headings were once read otherwise than suggested now."""
     known: dict[str, str] = {}
-    memories = ColumnMemory.objects.filter(ministry=source.ministry, from_words__in={"", source.from_words})
+    memories = ColumnMemory.objects.filter(ministry=ministry, from_words__in={"", from_words})
     for memory in memories.order_by("from_words"):  # the sender's own come last and win
         known[memory.heading_key] = memory.field
     found = {}
@@ -159,6 +165,14 @@ def take_in_source(*, source: Source, by: Member | None, answers: Mapping[str, s
     return source
 
 
+def set_aside(*, source: Source, by: Member | None) -> Act:
+    """Forget a list that only waits; return the act, which can be taken back."""
+    says = _("Set the list %(name)s aside.") % {"name": source.name}
+    with record.act(ministry=source.ministry, by=by, kind="intake-aside", says=says) as made:
+        record.remove(source)
+    return made
+
+
 def count_sentence(counts: Mapping[str, int]) -> str:
     """Return "214 rows: 160 new to us, 12 change ones we have, 31 need a word from you, 11 left out."."""
     return _(
@@ -185,7 +199,7 @@ class _Taking:
         self.book = PlaceBook(self.source.ministry)
         self.codes = field_of_code(self.draft.questions)
         for planned in self.plan.rows:
-            if planned.draft.fields.get("place") and planned.verdict != LEFT_OUT:
+            if planned.draft.fields.get("place") and (planned.adds or planned.verdict == CHANGES):
                 row = planned.draft
                 self.book.note(self.site_of(row), row.fields["place"], row.sheet, row.row)
         self.book.add_new()

@@ -42,8 +42,8 @@ def draft_of(source: Source) -> Draft:
 
 def earlier_answers(source: Source) -> dict[str, str]:
     """Return {question key: answer} of this list, or of the same list as it came before. Queries twice."""
-    own = AskedQuestion.objects.filter(source=source)
-    if not own.exists():
+    own = list(AskedQuestion.objects.filter(source=source)) if source.pk else []
+    if not own:
         before = previous_list(source, ())
-        own = AskedQuestion.objects.filter(source=before) if before else own
+        own = list(AskedQuestion.objects.filter(source=before)) if before else []
     return {asked.key: asked.answer for asked in own if asked.answer and not asked.code.startswith(OWN_CODES)}

@@ -8,6 +8,7 @@ from django.db.models import Q
 from django.utils.translation import gettext as _
 
 from inventory.compute.intake.draft import LEFT_OUT, Draft, Question, RowDraft
+from inventory.compute.intake.settings import FIELD_OF
 from inventory.compute.piece_columns import doubts, makes_a_piece, piece_columns, shortened
 from inventory.compute.relisting import folded
 from inventory.models import AskedQuestion, Piece, PieceFact, Place, Source, SourceRow, Twin
@@ -18,7 +19,7 @@ from inventory.services.intake_plan import with_notes
 from inventory.services.intake_reading import OWN_CODES, draft_of, read_source
 from inventory.services.twins import suggest_twins
 from people.clock import today
-from people.models import Member
+from people.models import Act, Member, Ministry
 from people.services import record
 
 PLACE_LIKE = OWN_CODES + "LIKE"
@@ -29,7 +30,7 @@ KEY_WIDTH = 160
 
 def field_of_code(questions: Iterable[Question | AskedQuestion]) -> dict[str, str]:
     """Return {question code: the field it is about, '' for the row}."""
-    return {question.code: question.field for question in questions}
+    return FIELD_OF | {question.code: question.field for question in questions}
 
 
 def ask_all(
@@ -47,8 +48,12 @@ def ask_all(
 
 
 def leave_open(source: Source) -> None:
-    """Take the open questions of a list away: a newer version of it asks them. Inside an act."""
-    record.remove_many(list(AskedQuestion.objects.filter(source=source, answer="")))
+    """Take the open questions of a list away: a newer version of it asks them. Inside an act.
+
+    Questions of ours about places stay: rows that say the same as before do not raise them again.
+    """
+    own = AskedQuestion.objects.filter(source=source, answer="").exclude(code__startswith=OWN_CODES)
+    record.remove_many(list(own))
 
 
 def short_key(key: str) -> str:
@@ -99,21 +104,30 @@ def answer_questions(*, source: Source, by: Member | None, answers: Mapping[Aske
     The list is read again with every answer given so far; a piece follows where its value changed in the list and
     nobody has changed it here since.
     """
-    first = next(iter(answers))
-    says = _("Answered: %(text)s") % {"text": first.text} if len(answers) == 1 else None
-    says = says or _("Answered %(count)s questions about %(name)s.") % {"count": len(answers), "name": source.name}
-    with record.act(ministry=source.ministry, by=by, kind="question-answer", says=shortened(says, 300)):
-        on = today(source.ministry)
-        record.change_each((asked, {"answer": value[:200], "answered_on": on}) for asked, value in answers.items())
-        touched = [
-            piece
-            for asked, value in answers.items()
-            if asked.code.startswith(OWN_CODES)
-            for piece in _place_pieces(asked, value)
-        ]
-        if any(not asked.code.startswith(OWN_CODES) for asked in answers):
-            touched += _read_again(source)
-        return list({piece.pk: piece for piece in touched}.values())
+    return answer_each_list(ministry=source.ministry, by=by, answers=answers)[1]
+
+
+def answer_each_list(
+    *, ministry: Ministry, by: Member | None, answers: Mapping[AskedQuestion, str]
+) -> tuple[Act, list[Piece]]:
+    """Answer questions of one or several lists as one act; return it and the pieces that changed."""
+    says = _("Answered %(count)s questions.") % {"count": len(answers)}
+    if len(answers) == 1:
+        says = _("Answered: %(text)s") % {"text": next(iter(answers)).text}
+    touched: dict[int, Piece] = {}
+    with record.act(ministry=ministry, by=by, kind="question-answer", says=shortened(says, 300)) as made:
+        for source in dict.fromkeys(asked.source for asked in answers):
+            own = {asked: value for asked, value in answers.items() if asked.source_id == source.pk}
+            touched.update((piece.pk, piece) for piece in _answer(source, own))
+    return made, list(touched.values())
+
+
+def _answer(source: Source, answers: Mapping[AskedQuestion, str]) -> list[Piece]:
+    on = today(source.ministry)
+    record.change_each((asked, {"answer": value[:200], "answered_on": on}) for asked, value in answers.items())
+    own = {asked: value for asked, value in answers.items() if asked.code.startswith(OWN_CODES)}
+    touched = [piece for asked, value in own.items() for piece in _place_pieces(asked, value)]
+    return touched + (_read_again(source) if len(own) < len(answers) else [])
 
 
 def _place_pieces(asked: AskedQuestion, value: str) -> list[Piece]:
@@ -162,7 +176,7 @@ def _follow(source: Source, draft: Draft, codes: Mapping[str, str]) -> list[Piec
     both = [(stored[key], row) for key, row in now.items() if key in stored and _differ(stored[key], row)]
     book = PlaceBook(source.ministry)
     for row in now.values():
-        if row.fields.get("place") and row.verdict != LEFT_OUT:
+        if row.fields.get("place") and makes_a_piece(row):
             book.note(site_of(source, book, row.sheet), row.fields["place"], row.sheet, row.row)
     book.add_new()
     triples = [(old.piece, old, row) for old, row in both if old.piece and makes_a_piece(row)]

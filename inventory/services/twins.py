@@ -70,10 +70,10 @@ def suggest_twins(*, ministry: Ministry, pieces: Sequence[Piece]) -> list[Twin]:
 
 def twin_rows(ministry: Ministry) -> list[TwinRow]:
     """Return every listed piece as comparing needs it, with the list and row it first stood on; two queries."""
-    firsts: dict[int, tuple[str, str, int, dict[str, Any]]] = {}
+    firsts: dict[int, _First] = {}
     rows = SourceRow.objects.filter(ministry=ministry, piece__isnull=False).order_by("-id")
-    for piece, name, sheet, row, fields in rows.values_list("piece_id", "source__name", "sheet", "row", "fields"):
-        firsts[piece] = (name, sheet, row, fields)
+    for piece, *first in rows.values_list("piece_id", "source__name", "sheet", "row", "fields__tag", "flags"):
+        firsts[piece] = tuple(first)
     columns = ("pk", "found_at__code", "place__name", *_COMPARED)
     return [_twin_row(values, firsts) for values in Piece.objects.filter(ministry=ministry).listed().values(*columns)]
 
@@ -84,8 +84,11 @@ _COMPARED = (
 )  # fmt: skip
 
 
-def _twin_row(piece: Mapping[str, Any], firsts: Mapping[int, tuple[str, str, int, dict[str, Any]]]) -> TwinRow:
-    name, sheet, row, fields = firsts.get(piece["pk"], ("", "", 0, {}))
+_First = tuple[str, str, int, Any, list[str]]  # list, sheet, row, the list's own number, flags
+
+
+def _twin_row(piece: Mapping[str, Any], firsts: Mapping[int, _First]) -> TwinRow:
+    name, sheet, row, own_number, flags = firsts.get(piece["pk"], ("", "", 0, None, []))
     now = {
         "what": piece["what"],
         "maker": piece["maker"],
@@ -98,12 +101,12 @@ def _twin_row(piece: Mapping[str, Any], firsts: Mapping[int, tuple[str, str, int
         "place": piece["place_words"] or piece["place__name"],
         "band_low_khz": piece["radio_low_khz"],
         "band_high_khz": piece["radio_high_khz"],
-        "tag": fields.get("tag"),
+        "tag": own_number,
     }
     source = "/".join(filter(None, (name, sheet)))
     known = {field: value for field, value in now.items() if value not in (None, "")}
     site = piece["found_at__code"] or source
-    return TwinRow(str(piece["pk"]), site, source, known, row, piece["note"])
+    return TwinRow(str(piece["pk"]), site, source, known, row, piece["note"], tuple(flags))
 
 
 def differing(first: Piece, second: Piece) -> list[tuple[str, Any, Any]]:
