@@ -1,5 +1,7 @@
 """One step: what it is, what it requires, how it stands, and the forms that change it."""
 
+from functools import partial
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
@@ -7,9 +9,11 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from people.access import Viewer, in_ministry
 from people.clock import today
+from people.compute import phrasing
+from people.packs import pack
 from people.querysets import get_for_edit, get_visible
 from people.views.told import tell
-from roadmap.compute.wording import why
+from roadmap.compute.wording import cautions, why
 from roadmap.forms.steps import RequireForm, StepForm, StepStateForm
 from roadmap.models import Step, StepLink
 from roadmap.services.loading import planned
@@ -29,13 +33,15 @@ def page_of(viewer: Viewer, row: Step, **forms: object) -> dict[str, object]:
     given = {one.key: one for one in made.given.steps}
     dates = made.plan.steps.get(row.key)
     links = StepLink.objects.visible_to(viewer)
+    country = pack(viewer.ministry.country)
+    shown = partial(phrasing.day, pack=country)
     state = StepStateForm(
         viewer=viewer, initial={"state": row.state, "on": today(viewer.ministry), "words": row.state_words}
     )
     return {
         "step": row,
         "dates": dates,
-        "why": why(dates, made.given) if dates else [made.plan.unplaced.get(row.key, "")],
+        "why": [*why(dates, shown), *cautions(dates, shown)] if dates else [made.plan.unplaced.get(row.key, "")],
         "requires": [
             (link, made.plan.steps.get(link.requires.key))
             for link in links.filter(step=row).select_related("requires").order_by("requires__order")
