@@ -10,6 +10,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import NamedTuple
 
 from roadmap.compute.plan_input import ClosedIn, DayRule, FreezeIn, ServiceIn
 
@@ -53,8 +54,7 @@ class Days:
     closed: list[Span]
 
 
-@dataclass(frozen=True, slots=True)
-class Work:
+class Work(NamedTuple):
     """What has to be placed: so many days in one piece or not, or until the n-th Sunday."""
 
     days: int
@@ -113,13 +113,13 @@ class Calendar:
             elif work.one_piece and on.number[last] - on.number[i] != last - i:
                 earliest = start + 1
                 continue
-            thaw = frozen_until(on, start, finish)
+            thaw = frozen_until(on, start, finish) if on.frozen else None
             if thaw is None:
                 return start, finish
             earliest = thaw + 1
 
-    def place_latest(self, work: Work, latest_start: int, latest_finish: int) -> int | None:
-        """Return the last start that fits, starts by the one and finishes by the other; None when there is none."""
+    def place_latest(self, work: Work, latest_start: int, latest_finish: int) -> tuple[int, int] | None:
+        """Return the last place that fits, starting by the one and finishing by the other; None when there is none."""
         on = work.on
         while True:
             if work.services:
@@ -131,10 +131,11 @@ class Calendar:
             i = bisect_right(on.work, latest) - 1
             if i < 0:
                 return None
-            placed = self.place(work, on.work[i])
-            if placed is not None and placed[0] == on.work[i] and placed[1] <= latest_finish:
-                return placed[0]
-            latest_start = on.work[i] - 1
+            start = on.work[i]
+            placed = self.place(work, start)
+            if placed is not None and placed[0] == start and placed[1] <= latest_finish:
+                return placed
+            latest_start = start - 1
 
     def sunday_after(self, day: int, count: int) -> int | None:
         """Return the count-th Sunday with a service after that day; the day itself when count is 0."""

@@ -11,8 +11,8 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from datetime import date, timedelta
+from typing import NamedTuple
 
 from roadmap.compute.calendar import WEEKDAYS, Calendar, Days, Work, days_of_rule, frozen_until
 from roadmap.compute.ordering import in_order
@@ -58,8 +58,7 @@ def effective_links(given: PlanInput) -> dict[str, tuple[LinkIn, ...]]:
     return {step.key: tuple(handed_on(step.links)) for step in given.steps if step.state != "dropped"}
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(NamedTuple):
     """A step on the calendar, in ordinals. moves: it has not started, so its dates are computed."""
 
     work: Work
@@ -103,6 +102,8 @@ class _Forward:
         """Return why a step cannot have a date before looking at the calendar, '' when it can."""
         if step.state == "set aside until" and step.not_before is None:
             return f"{step.key} is set aside without a date."
+        if not self.unplaced:
+            return ""
         waiting = [link.step for link in self.links[step.key] if link.step in self.unplaced]
         return f"{step.key} waits for {', '.join(waiting)}, which has no date." if waiting else ""
 
@@ -150,7 +151,7 @@ class _Forward:
     def _put_ahead(self, step: StepIn, work: Work) -> None:
         """Place a step that has not started on the first days that fit."""
         bounds = self._bounds(step)
-        earliest = max(day for day, *_ in bounds)
+        earliest = max(bounds)[0]
         found = self._fit(work, earliest, self._least_finish(step.key))
         if found is None:
             until = date.fromordinal(self.calendar.last)
@@ -160,7 +161,8 @@ class _Forward:
         agreed = self._agreed_finish(step, work, start)
         if agreed is not None and agreed > finish and frozen_until(work.on, start, agreed) is None:
             finish = agreed
-        holds = [Hold(kind, date.fromordinal(day), by, "", late) for day, kind, by, late in bounds if day == earliest]
+        day = date.fromordinal(earliest)
+        holds = [Hold(bound[1], day, bound[2], "", bound[3]) for bound in bounds if bound[0] == earliest]
         if start != earliest:
             holds += self._what_moved(step, work, earliest, found)
         self.placed[step.key] = Placed(work, start, finish, True, False, tuple(holds), self._cautions(step, start))
@@ -197,8 +199,7 @@ class _Forward:
             bounds.append((gate, "gate", step.phase, False))
         if step.not_before:
             bounds.append((step.not_before.toordinal(), "not before", "", False))
-        for link in self.links[step.key]:
-            bounds.append((self._start_bound(link), "link", link.step, False))
+        bounds += [(self._start_bound(link), "link", link.step, False) for link in self.links[step.key]]
         for key in step.orders:
             order = self.orders.get(key)
             if order is not None and (arrives := self._arrives(order)) is not None:
@@ -209,7 +210,7 @@ class _Forward:
         """Return the first day on which the step behind this link may start; 0 when the link ties its finish."""
         other = self.placed[link.step]
         if link.kind == "FS":
-            return self._after(other.finish, link) + 1
+            return (self._after(other.finish, link) if link.lag_services else other.finish + link.lag_days) + 1
         return self._after(other.start, link) + bool(link.lag_services) if link.kind == "SS" else 0
 
     def _finish_bound(self, link: LinkIn) -> int:

@@ -1,10 +1,13 @@
-"""What the plan answers: dates, what held them, and money; frozen, plain, without words for people."""
+"""What the plan answers: dates, what held them, and money; frozen, plain, without words for people.
+
+What a plan makes by the thousand is a named tuple, which is built four times faster than a frozen dataclass.
+"""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import Literal, NamedTuple
 
 HoldKind = Literal[
     "link",
@@ -21,8 +24,7 @@ HoldKind = Literal[
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class Hold:
+class Hold(NamedTuple):
     """One thing that held a step.
 
     kind: what sort of thing; by: key of the step, order or phase, '' when it is a day; name: of the freeze, booking or
@@ -36,8 +38,7 @@ class Hold:
     late: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class StepDates:
+class StepDates(NamedTuple):
     """Where one step falls.
 
     start, finish: both days worked; early: earliest start (the start itself); late: latest start that moves no end;
@@ -57,8 +58,7 @@ class StepDates:
     cautions: tuple[Hold, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Money:
+class Money(NamedTuple):
     """Money of a step, fund or phase in minor units; total = before_tax + tax."""
 
     before_tax: int = 0

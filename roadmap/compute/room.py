@@ -44,43 +44,36 @@ def late_starts(
         step = placed.get(key)
         if step is None:
             continue
-        late[key] = _late(step, last_start[key], last_finish[key], calendar)
+        late[key], finish = _latest(step, last_start[key], last_finish[key], calendar)
         if step.moves:
-            finish = step.finish if late[key] == step.start else _finish(step, late[key], calendar)
             for link in links[key]:
-                _hand_down(link, late[key], finish, last_start, last_finish, calendar)
+                bound = _bound(link, late[key], finish, calendar)
+                bounds = last_finish if link.kind == "FS" or link.kind == "FF" else last_start
+                if bound < bounds[link.step]:
+                    bounds[link.step] = bound
     return late
 
 
-def _late(step: OnCalendar, last_start: int, last_finish: int, calendar: Calendar) -> int:
-    """Return the latest start of one step."""
+def _latest(step: OnCalendar, last_start: int, last_finish: int, calendar: Calendar) -> tuple[int, int]:
+    """Return the latest start of one step, and its finish then."""
+    stays = step.start, step.finish
     if last_start <= step.start or last_finish < step.finish:
-        return step.start
+        return stays
     if last_finish == step.finish and not step.work.services:  # a proof may begin later and end on the same Sunday
-        return step.start
+        return stays
     if not step.moves:
-        return step.start + min(last_finish - step.finish, last_start - step.start)
+        room = min(last_finish - step.finish, last_start - step.start)
+        return step.start + room, step.finish + room
     latest = calendar.place_latest(step.work, last_start, last_finish)
-    return step.start if latest is None else max(step.start, latest)
+    return stays if latest is None or latest[0] < step.start else latest
 
 
-def _finish(step: OnCalendar, start: int, calendar: Calendar) -> int:
-    """Return the finish of a step that starts late."""
-    found = calendar.place(step.work, start)
-    return found[1] if found else step.finish
-
-
-def _hand_down(
-    link: LinkIn, start: int, finish: int, last_start: dict[str, int], last_finish: dict[str, int], calendar: Calendar
-) -> None:
-    """Lower the latest start or finish of a required step so that this start and finish stay possible."""
+def _bound(link: LinkIn, start: int, finish: int, calendar: Calendar) -> int:
+    """Return the latest day for the end that a link ties of the required step, so that this place stays possible."""
     if link.kind == "FS":
-        day = start - 1
+        day = start - 1 - link.lag_days
     elif link.kind == "SS":
-        day = start - bool(link.lag_services)
+        day = start - bool(link.lag_services) - link.lag_days
     else:
-        day = finish
-    day = calendar.before_sundays(day - link.lag_days, link.lag_services)
-    bounds = last_finish if link.kind in ("FS", "FF") else last_start
-    if day < bounds[link.step]:
-        bounds[link.step] = day
+        day = finish - link.lag_days
+    return calendar.before_sundays(day, link.lag_services) if link.lag_services else day

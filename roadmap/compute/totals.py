@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import fields
 from datetime import date
-from operator import attrgetter
 
 from roadmap.compute.plan_input import CostIn, PhaseIn, PlanInput, StepIn
 from roadmap.compute.plan_result import Money, PhaseTotals, StepDates
@@ -26,41 +25,37 @@ def part(amount_minor: int, rate_bp: int) -> int:
 
 
 def tax_of(costs: Iterable[CostIn]) -> int:
-    """Return the tax on the costs of one step: lines of the same order line and rate are rounded as one sum."""
+    """Return the tax on the costs of one step: costs of the same order line and rate are rounded as one sum."""
     sums: dict[tuple[str, int], int] = {}
     for cost in costs:
         line = (cost.order_line, cost.tax_bp)
         sums[line] = sums.get(line, 0) + cost.net_minor
-    return sum(part(amount, rate) for (_, rate), amount in sums.items())
+    tax = 0
+    for (_, rate), amount in sums.items():
+        tax += part(amount, rate)
+    return tax
 
 
 def step_money(step: StepIn) -> Money:
     """Return the money of one step; a dropped step costs and brings nothing."""
     if step.state == "dropped":
         return Money()
-    kinds = {"goods": 0, "labor": 0, "shipping": 0}
+    goods = labor = shipping = 0
     for cost in step.costs:
-        kinds[cost.kind] += cost.net_minor
-    net, tax = sum(kinds.values()), tax_of(step.costs)
-    return Money(
-        before_tax=net,
-        tax=tax,
-        total=net + tax,
-        goods=kinds["goods"],
-        labor=kinds["labor"],
-        shipping=kinds["shipping"],
-        resale=step.resale_minor,
-        after_resale=net + tax - step.resale_minor,
-    )
+        if cost.kind == "goods":
+            goods += cost.net_minor
+        elif cost.kind == "labor":
+            labor += cost.net_minor
+        else:
+            shipping += cost.net_minor
+    net, tax, resale = goods + labor + shipping, tax_of(step.costs), step.resale_minor
+    return Money(net, tax, net + tax, goods, labor, shipping, resale, net + tax - resale)
 
 
 def added(parts: Iterable[Money]) -> Money:
     """Return the sum of moneys, column by column."""
-    columns = zip(*(_row(one) for one in parts), strict=True)
-    return Money(*map(sum, columns))
-
-
-_row = attrgetter(*(column.name for column in fields(Money)))
+    rows = tuple(parts)
+    return Money(*map(sum, zip(*rows, strict=True))) if rows else Money()
 
 
 def by_step(plan: PlanInput) -> dict[str, Money]:
