@@ -70,10 +70,11 @@ class Candidate:
     score: float  # 0..1; 0 where a gate fails
     gates: tuple[Gate, ...]  # of the piece, of the pair and one for each must-have
     parts: Mapping[str, float]  # criterion -> 0..1
+    result: str  # of all gates together: pass, depends or fail
 
     @property
     def allowed(self) -> bool:
-        return worst(self.gates) != FAIL
+        return self.result != FAIL
 
     @property
     def reasons(self) -> tuple[Gate, ...]:
@@ -217,7 +218,8 @@ def _candidate(piece: PieceToMatch, need: NeedToMatch, kind: str, weights: Mappi
     asked = tuple(_as_gate(met) for met in judge_all(need.must_haves, facts, kind) if not _is_legality(met, legality))
     gates = (*piece.gates, free, *asked)
     parts = {**dict.fromkeys(weights, UNKNOWN_SCORE), **piece.scores, "fit": fit_score(gates)}
-    return Candidate(piece.key, 0.0 if worst(gates) == FAIL else weighed(parts, weights), gates, parts)
+    result = worst(gates)
+    return Candidate(piece.key, 0.0 if result == FAIL else weighed(parts, weights), gates, parts, result)
 
 
 def weighed(parts: Mapping[str, float], weights: Mapping[str, float]) -> float:

@@ -332,5 +332,5 @@ def _khz(low: str, high: str) -> tuple[int, int]:
     return round(float(low) * 1000), round(float(high) * 1000)
 
 
-def _mm(text: str, unit: str) -> float:
-    return round(_number(text) * {"in": MM_AN_INCH, "mm": 1, "cm": 10, "m": 1000}[unit], 1)
+def _mm(text: str, unit: str) -> int:
+    return round(_number(text) * {"in": MM_AN_INCH, "mm": 1, "cm": 10, "m": 1000}[unit])

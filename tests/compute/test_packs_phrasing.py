@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from people.compute import phrasing
+from people.compute.sentences import sentence
 from people.packs import pack
 
 US, GB, DE, IE = pack("US"), pack("GB"), pack("DE"), pack("IE")
@@ -151,3 +152,17 @@ def test_counting():
     assert phrasing.counted(3, "step", "steps", US, at_start=True) == "Three steps"
     assert phrasing.counted(0, "step", "steps", US, at_start=True) == "No steps"
     assert phrasing.counted(11, "step", "steps", US, at_start=True) == "11 steps"
+
+
+def test_the_values_of_a_sentence_are_dressed_by_country():
+    say = sentence("{who} waits until {day} for {parts}: {count} of them, {why}.", who="G1", day=NOV_3,
+                   parts=("a", "b", "c"), count=1250, why=sentence("{flag}", flag=True))  # fmt: skip
+    assert say.words(show=lambda value: phrasing.shown(value, US)) == (
+        "G1 waits until November 3, 2026 for a, b, and c: 1,250 of them, True."
+    )
+    assert str(say) == "G1 waits until 2026-11-03 for a, b, c: 1250 of them, True."
+
+
+def test_a_sentence_is_translated_before_it_is_filled():
+    german = {"{n} pieces": "{n} Stücke"}
+    assert sentence("{n} pieces", n=3).words(german.get) == "3 Stücke"

@@ -5,6 +5,7 @@ memory the table's `confidence` says so.
 """
 
 import math
+from dataclasses import replace
 from datetime import date
 from itertools import pairwise
 
@@ -372,3 +373,10 @@ def test_fifty_microphones_may_open_the_way_to_a_license():
     assert radio.may_ask_for_licence("US", 49) is False
     assert radio.may_ask_for_licence("US", 50) is True
     assert radio.may_ask_for_licence("GB", 50) is None
+
+
+def test_the_edge_of_a_rule_that_yields_cuts_nothing(monkeypatch):
+    table = radio_table("US")
+    yielding = replace(table.rules[0], low_khz=500_000, high_khz=505_000, verdict="barred")
+    monkeypatch.setattr(radio, "radio_table", lambda _country: replace(table, rules=(*table.rules, yielding)))
+    assert [segment[:3] for segment in band_status("US", 490_000, 510_000, TODAY)] == [(490_000, 510_000, "allowed")]
