@@ -125,5 +125,5 @@ def _alike(words: str, places: Iterable[Place]) -> list[Place]:
 
 def _same_figures(one: str, other: str) -> bool:
     """Cupboard 1 and cupboard 2 are a slip apart and never the same; so are left and right."""
-    marks = r"\d+|\b(?:left|right|l|r|north|south|east|west|front|back|upper|lower)\b"
+    marks = r"\d+|\b(?:[a-z]|left|right|north|south|east|west|front|back|upper|lower)\b"
     return re.findall(marks, one) == re.findall(marks, other)

@@ -10,7 +10,7 @@ from inventory.services.intake_plan import previous_list
 from people.clock import today
 from people.packs import pack
 
-OWN_CODES = "PLACE_"  # questions of ours that the reader knows nothing of
+OWN_CODES = "WHICH_"  # questions of ours that the reader knows nothing of
 
 
 def read_source(

@@ -22,7 +22,7 @@ from people.clock import today
 from people.models import Act, Member, Ministry
 from people.services import record
 
-PLACE_LIKE = OWN_CODES + "LIKE"
+WHICH_PLACE = OWN_CODES + "PLACE"
 A_PLACE_OF_ITS_OWN = "new"
 NOT_KNOWN = "none"
 KEY_WIDTH = 160
@@ -86,8 +86,8 @@ def _place_question(source: Source, doubtful: DoubtfulPlace, order: int) -> Aske
     return AskedQuestion(
         ministry_id=source.ministry_id,
         source=source,
-        key=short_key(f"{PLACE_LIKE}|{doubtful.site.code}|{folded(doubtful.words)}"),
-        code=PLACE_LIKE,
+        key=short_key(f"{WHICH_PLACE}|{doubtful.site.code}|{folded(doubtful.words)}"),
+        code=WHICH_PLACE,
         sheet=doubtful.sheet[:120],
         field="place",
         text=shortened(_("Which place at %(site)s is meant by “%(words)s”?") % words, 500),

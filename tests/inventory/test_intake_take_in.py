@@ -147,7 +147,7 @@ def test_a_known_place_is_found_and_a_slip_of_it_is_asked(cast, make, site):
     assert first.place == known
     assert second.place is None and second.place_words == "Vestry cupbord"
     assert third.place.name == "Loft"
-    asked = AskedQuestion.objects.get(code="PLACE_LIKE")
+    asked = AskedQuestion.objects.get(code="WHICH_PLACE")
     assert asked.guess == str(known.uid)
 
 
