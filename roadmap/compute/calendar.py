@@ -10,6 +10,7 @@ from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
+from itertools import chain
 from typing import NamedTuple
 
 from roadmap.compute.plan_input import ClosedIn, DayRule, FreezeIn, ServiceIn
@@ -89,12 +90,20 @@ class Calendar:
     def _made(self, rule: DayRule, touches_sunday: bool) -> Days:
         freezes = _spans((f.first, f.last, f.name) for f in self._freezes if _covers(f.covers, touches_sunday))
         closed = _spans((c.first, c.last, c.why) for c in self._closed if _covers(c.covers, touches_sunday))
-        shut = {day for span in closed for day in range(span.first, span.last + 1)}
-        allowed = WEEKDAYS[rule]
-        listed = [day for day in range(self.first, self.last + 1) if (day - 1) % 7 in allowed]
-        numbered = [(day, number) for number, day in enumerate(listed) if day not in shut]
+        work = self._all(rule)
+        number = list(range(len(work)))
+        for day in sorted({day for span in closed for day in range(span.first, span.last + 1)}, reverse=True):
+            at = bisect_left(work, day)
+            if at < len(work) and work[at] == day:
+                del work[at], number[at]
         frozen, thaws = _merged(freezes)
-        return Days(rule, [d for d, _ in numbered], [n for _, n in numbered], frozen, thaws, freezes, closed)
+        return Days(rule, work, number, frozen, thaws, freezes, closed)
+
+    def _all(self, rule: DayRule) -> list[int]:
+        """Return every day of the rule, closed or not."""
+        week = range(self.first, min(self.first + 7, self.last + 1))
+        starts = [day for day in week if (day - 1) % 7 in WEEKDAYS[rule]]
+        return sorted(chain.from_iterable(range(day, self.last + 1, 7) for day in starts))
 
     def place(self, work: Work, earliest: int) -> tuple[int, int] | None:
         """Return the first start from `earliest` on that fits, and its finish; None when the calendar ends before."""
