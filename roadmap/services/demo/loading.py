@@ -7,6 +7,7 @@ from datetime import date
 
 from django.utils.translation import gettext as _
 
+from inventory.services.intake import take_in
 from people.models import Act, Member, Ministry, User
 from people.services import record
 from roadmap.services.demo.calendar import load_calendar
@@ -14,7 +15,7 @@ from roadmap.services.demo.church import Church, begin_church, load_people, load
 from roadmap.services.demo.orders import load_orders
 from roadmap.services.demo.steps import load_promises, load_steps
 from roadmap.services.demo.stock import load_accounts, load_needs, load_pieces
-from roadmap.services.demo.tables import STORY_DAY, Tables
+from roadmap.services.demo.tables import SHEETS, STORY_DAY, Tables
 
 WHOLE = ("cordwain", "loomgate")
 FIRST_WEEK = "firstweek"
@@ -105,7 +106,16 @@ def load_sites_only(church: Church) -> Church:
 
 def load_first_week(tables: Tables) -> Church:
     """Load sites and places, then take in the three lists as they arrived, questions and twins left open."""
-    return load_sites_only(begin_church(tables))
+    church = load_sites_only(begin_church(tables))
+    for name, site in FIRST_WEEK_SHEETS.items():
+        take_in(
+            ministry=church.ministry,
+            by=church.lead,
+            name=name,
+            data=(SHEETS / name).read_bytes(),
+            site=church.sites[site],
+        )
+    return church
 
 
 def _act(church: Church) -> AbstractContextManager[Act]:
