@@ -132,7 +132,8 @@ def previous_list(source: Source, rows: Iterable[RowDraft]) -> Source | None:
     ]
     if same_file or same_name or not candidates:
         return next(iter(same_file or same_name), None)
-    return _mostly_the_same(candidates, [row.fingerprint for row in rows])
+    here = [one for one in candidates if None in (one.site_id, source.site_id) or one.site_id == source.site_id]
+    return _mostly_the_same(here, [row.fingerprint for row in rows])
 
 
 def _mostly_the_same(candidates: list[Source], now: list[str]) -> Source | None:

@@ -36,8 +36,9 @@ SHOWN = ("maker", "model", "serial", "condition", "place")
 @in_ministry("decide_fates")
 def intake(request: HttpRequest, viewer: Viewer) -> HttpResponse:
     """Bring a list, or see which ones came."""
-    form = BringForm(request.POST or None, request.FILES or None, viewer=viewer)
-    if request.method == "POST" and form.is_valid():
+    sent = (request.POST, request.FILES) if request.method == "POST" else ()
+    form = BringForm(*sent, viewer=viewer)
+    if form.is_valid():
         answer = _brought(request, viewer, form)
         if answer is not None:
             return answer

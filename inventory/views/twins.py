@@ -79,16 +79,15 @@ def _pairs(viewer: Viewer, twins: list[Twin]) -> list[Pair]:
     return [
         Pair(
             twin,
-            _side(viewer, twin.first, rows.get(twin.first_id)),
-            _side(viewer, twin.second, rows.get(twin.second_id)),
+            _side(twin.first, rows.get(twin.first_id)),
+            _side(twin.second, rows.get(twin.second_id)),
             _choices(viewer, twin.first, twin.second),
         )
         for twin in twins
     ]
 
 
-def _side(viewer: Viewer, piece: Piece, row: SourceRow | None) -> Side:
-    piece.ministry = viewer.ministry
+def _side(piece: Piece, row: SourceRow | None) -> Side:
     if row is None:
         return Side(piece, _("on the list already"), {})
     where = _("%(list)s, row %(row)s") % {"list": "/".join(filter(None, (row.source.name, row.sheet))), "row": row.row}
@@ -117,8 +116,6 @@ def twins(request: HttpRequest, viewer: Viewer) -> HttpResponse:
     """The pairs nobody has ruled on, strongest first, and the last rulings."""
     page = Paginator(_open(viewer), AT_ONCE).get_page(request.GET.get("page"))
     ruled = list(_twins(viewer).exclude(ruling=Twin.Ruling.OPEN).order_by("-ruled_on", "-id")[:AT_ONCE])
-    for twin in ruled:
-        twin.first.ministry = twin.second.ministry = viewer.ministry
     context = {"page": page, "pairs": _pairs(viewer, list(page)), "ruled": ruled, "count": page.paginator.count}
     return render(request, "inventory/twin_list.html", context)
 
