@@ -8,12 +8,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from inventory.compute import radio
-from inventory.compute.radio_reference import radio_table
-from people.compute.sentences import Sentence
+from inventory.compute.radio_reference import HEARING, radio_table
+from people.compute.sentences import Millimeters, Sentence
 from people.compute.sentences import sentence as _
 
 PASS, FAIL, DEPENDS = "pass", "fail", "depends"
@@ -33,6 +33,20 @@ OURS, LENT, LEASE, MEMORY, LANDLORD, DONOR = (
     "donor bound",
 )
 BONDS = (OURS, LENT, LEASE, MEMORY, LANDLORD, DONOR)
+HANDED_ON = ("sell", "give away")  # somebody else will switch it on
+SCRAPPED = ("recycle", "for parts")
+USED = ("use here", "stand-in", "shelf spare")
+RADIO_USES = {  # kind of thing -> use of radio
+    "wireless handheld": "microphone",
+    "wireless headset": "microphone",
+    "wireless lapel": "microphone",
+    "in-ear transmitter": "in-ear",
+    "in-ear receiver": "in-ear",
+    "intercom": "intercom",
+    "hearing transmitter": HEARING,
+    "hearing receiver": HEARING,
+}
+ALWAYS_RADIO = ("wireless", "in-ear transmitter", "hearing transmitter")
 BOND_WORDS = (  # conservative: the plain sayings of lists
     (LEASE, r"lease[- ]to[- ]own|hire purchase|\bHP\b until"),
     (MEMORY, r"in memory of|in loving memory|memorial|never sell|do not sell"),
@@ -40,6 +54,37 @@ BOND_WORDS = (  # conservative: the plain sayings of lists
     (LANDLORD, r"landlord'?s|(written )?into the sale contract|stays? with the building"),
     (DONOR, r"(restricted|donor)[- ](gift|restricted|bound)|given for"),
 )
+
+
+@dataclass(frozen=True)
+class Standing:
+    """What is recorded of a piece, as far as gates ask."""
+
+    kind: str = ""
+    condition: str = "not yet tested"
+    band_khz: tuple[int, int] | None = None
+    bond: str = OURS
+    bond_until: date | None = None
+    owner: str = ""
+    never_sell: bool = False
+    missing: tuple[str, ...] = ()  # names of must-have companions that are not there
+
+    @property
+    def radio_use(self) -> str:
+        """Return what its radio is used for, '' where it has none that anybody recorded."""
+        if self.band_khz is None and not self.kind.startswith(ALWAYS_RADIO):
+            return ""
+        return RADIO_USES.get(self.kind, "microphone")
+
+
+@dataclass(frozen=True)
+class Around:
+    """Where and when the gates are asked."""
+
+    country: str  # of the radio table: US, GB, EU
+    on: date
+    local_channels: Mapping[int, str] = field(default_factory=dict)
+    region: str = ""
 
 
 @dataclass(frozen=True)
@@ -205,7 +250,9 @@ def fits(
     """
     if width_mm is not None and door_mm is not None and width_mm >= door_mm:
         return Gate(
-            "fits", FAIL, _("It is {width} mm wide and the door {door} mm.", width=round(width_mm), door=round(door_mm))
+            "fits",
+            FAIL,
+            _("It is {width} wide and the door {door}.", width=Millimeters(width_mm), door=Millimeters(door_mm)),
         )
     if mains_volts and volts_here is not None and not any(abs(v - volts_here) <= 0.1 * v for v in mains_volts):
         return Gate("fits", FAIL, _("Its plate does not name {volts} V.", volts=volts_here), "its plate")
@@ -220,3 +267,36 @@ def worst(gates: Sequence[Gate]) -> str:
     """Return the result of all gates together: fail over depends over pass."""
     results = {gate.result for gate in gates}
     return next((result for result in (FAIL, DEPENDS) if result in results), PASS)
+
+
+def gates_for(fate: str, piece: Standing, around: Around) -> tuple[Gate, ...]:
+    """Return the gates that a fate has to pass; none for a fate that takes no decision about the piece's use.
+
+    To be used here: legal, safe, ours to use, complete. To be handed on: legal, safe, ours to dispose of. To be
+    scrapped: ours to dispose of. Back to its owner, staying with the building and undecided pass unasked.
+    """
+    ours = ours_to_dispose(
+        piece.bond, around.on, until=piece.bond_until, owner=piece.owner, never_sell=piece.never_sell
+    )
+    if fate in SCRAPPED:
+        return (ours,)
+    if fate in HANDED_ON:
+        return (*_legal_of(piece, around), safe(piece.condition), ours)
+    if fate in USED:
+        to_use = ours_to_use(piece.bond, owner=piece.owner)
+        return (*_legal_of(piece, around), safe(piece.condition), to_use, complete(piece.missing))
+    return ()
+
+
+def _legal_of(piece: Standing, around: Around) -> tuple[Gate, ...]:
+    if not piece.radio_use:
+        return ()
+    gate = legal(
+        around.country,
+        piece.band_khz,
+        around.on,
+        use=piece.radio_use,
+        local_channels=around.local_channels,
+        region=around.region,
+    )
+    return (gate,)

@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from people.compute.sentences import Sentence
+from people.compute.sentences import Grams, Millimeters, Sentence
 from people.compute.sentences import sentence as _
 
 Value = float | bool | tuple[int, int]
@@ -47,6 +47,21 @@ UNITS = {  # attribute: unit shown; the word of the attribute is its key with sp
     "hdmi": "",
     "sdi": "",
     "managed": "",
+}
+LABELS = {  # where the attribute's own words would not read well
+    "mix_buses": _("mix buses"),
+    "watts_a_channel": _("watts a channel"),
+    "diagonal_in": _("diagonal in inches"),
+    "driver_in": _("driver in inches"),
+    "width_mm": _("width"),
+    "kg": _("mass"),
+    "degrees_wide": _("degrees wide"),
+    "peak_db": _("peak level in dB"),
+    "band_khz": _("radio range"),
+    "legal_band": _("legal here"),
+    "led": "LED",
+    "hdmi": "HDMI",
+    "sdi": "SDI",
 }
 STANDS_FOR = {  # an attribute not said may follow from another of the same kind of thing
     "console": {"inputs": "channels", "channels": "inputs"},
@@ -287,13 +302,14 @@ def judge(must: MustHave, facts: Facts, kind: str = "") -> Met:
 
 @lru_cache(maxsize=4096)
 def _judged(must: MustHave, has: Value | None) -> Met:
-    name = must.attribute.replace("_", " ")
-    asked = must.words or must.value
+    name = LABELS.get(must.attribute, must.attribute.replace("_", " "))
+    asked = must.words or _shown(must.attribute, must.value)
     if has is None:
-        return Met(must, None, _("{what} is not recorded; asked: {asked}", what=name, asked=asked))
+        return Met(must, None, _("{what} not recorded; asked: {asked}", what=name, asked=asked))
+    shown = _shown(must.attribute, has)
     if _compare(has, must):
-        return Met(must, True, _("{what} {has} meets: {asked}", what=name, has=_shown(has), asked=asked))
-    return Met(must, False, _("{what} is {has}; asked: {asked}", what=name, has=_shown(has), asked=asked))
+        return Met(must, True, _("{what}: {has}, as asked: {asked}", what=name, has=shown, asked=asked))
+    return Met(must, False, _("{what}: {has}; asked: {asked}", what=name, has=shown, asked=asked))
 
 
 def _compare(has: Value, must: MustHave) -> bool:
@@ -313,11 +329,16 @@ def judge_all(musts: Sequence[MustHave], facts: Facts, kind: str = "") -> list[M
     return [judge(must, facts, kind) for must in musts]
 
 
-def _shown(value: Value) -> object:
+def _shown(attribute: str, value: Value) -> object:
+    """Return a value ready to be written in the country's way."""
     if isinstance(value, bool):
         return _("yes") if value else _("no")
     if isinstance(value, tuple):
         return f"{value[0] / 1000:g}-{value[1] / 1000:g} MHz"
+    if attribute == "kg":
+        return Grams(value * 1000)
+    if attribute == "width_mm":
+        return Millimeters(value)
     return int(value) if value == int(value) else value
 
 

@@ -11,6 +11,7 @@ from babel.lists import format_list
 from babel.numbers import format_currency, format_decimal, format_percent, get_currency_precision
 
 from people.compute.packs import CountryPack
+from people.compute.sentences import Grams, Millimeters
 
 GRAMS_A_POUND = Decimal("453.59237")  # exact: international yard and pound agreement, 1959
 MM_AN_INCH = Decimal("25.4")  # exact: the same agreement
@@ -171,6 +172,10 @@ def shown(value: object, pack: CountryPack) -> str:
         return day(value, pack, "long")
     if isinstance(value, (int, float, Decimal)) and not isinstance(value, bool):
         return number(value, pack)
+    if isinstance(value, Grams):
+        return mass(value.value, pack)
+    if isinstance(value, Millimeters):
+        return length(value.value, pack)
     if isinstance(value, (tuple, list)):
         return join_words([shown(part, pack) for part in value], pack)
     return str(value)

@@ -10,6 +10,26 @@ def _as_it_is(template: str) -> str:
     return template
 
 
+@dataclass(frozen=True)
+class Grams:
+    """A mass, to be written in the unit of the country."""
+
+    value: float
+
+    def __str__(self) -> str:
+        return f"{self.value / 1000:g} kg"
+
+
+@dataclass(frozen=True)
+class Millimeters:
+    """A length, to be written in the unit of the country."""
+
+    value: float
+
+    def __str__(self) -> str:
+        return f"{self.value:g} mm"
+
+
 def plainly(value: object) -> str:
     """Return a value without a country's ways: lists with commas, everything else as Python writes it."""
     return ", ".join(map(plainly, value)) if isinstance(value, (tuple, list)) else str(value)

@@ -5,6 +5,8 @@ from datetime import date
 import pytest
 
 from inventory.compute import gates
+from people.compute.phrasing import shown
+from people.packs import pack
 
 TODAY = date(2026, 11, 3)
 LOCAL = {26: "vacant", 27: "occupied"}
@@ -188,3 +190,37 @@ def test_the_worst_gate_decides():
     assert gates.worst([]) == "pass"
     assert gates.worst([pass_, depends]) == "depends"
     assert gates.worst([fail, depends, pass_]) == "fail"
+
+
+HERE = gates.Around("US", TODAY, LOCAL)
+
+
+def asked(fate, **recorded):
+    return {gate.name: gate.result for gate in gates.gates_for(fate, gates.Standing(**recorded), HERE)}
+
+
+def test_each_fate_asks_its_own_gates():
+    mic = {"kind": "wireless handheld", "condition": "tested good", "band_khz": (698000, 746000)}
+    assert asked("use here", **mic) == {"legal": "fail", "safe": "pass", "ours": "pass", "complete": "pass"}
+    assert asked("sell", **mic) == {"legal": "fail", "safe": "pass", "ours": "pass"}
+    assert asked("recycle", **mic) == {"ours": "pass"}
+    assert asked("to decide", **mic) == asked("back to owner", **mic) == {}
+    assert asked("sell", bond="lent") == {"safe": "depends", "ours": "fail"}
+    assert asked("give away", never_sell=True, condition="tested good")["ours"] == "fail"
+    assert asked("use here", missing=("power supply",))["complete"] == "depends"
+
+
+def test_who_has_a_radio():
+    assert gates.Standing(kind="wireless headset").radio_use == "microphone"
+    assert asked("use here", kind="wireless headset")["legal"] == "depends"  # nobody has read the plate
+    assert gates.Standing(kind="in-ear receiver").radio_use == ""
+    assert gates.Standing(kind="in-ear receiver", band_khz=(572000, 596000)).radio_use == "in-ear"
+    assert gates.Standing(kind="hearing transmitter").radio_use == "hearing assistance"
+    assert gates.Standing(kind="intercom").radio_use == ""
+    assert gates.Standing(kind="thing", band_khz=(1, 2)).radio_use == "microphone"
+
+
+def test_a_door_is_written_in_the_unit_of_the_country():
+    say = gates.fits(width_mm=1041.4, door_mm=914.4).say
+    assert str(say) == "It is 1041.4 mm wide and the door 914.4 mm."
+    assert say.words(show=lambda value: shown(value, pack("US"))) == "It is 41 in wide and the door 36 in."

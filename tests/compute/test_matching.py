@@ -52,8 +52,8 @@ def test_the_better_piece_is_chosen_and_the_next_one_named_with_its_margin():
 def test_a_failing_must_have_removes_the_piece_and_says_why():
     found = match_needs([piece("small", "Display 32 in")], [need("N1", must="50 in or more")]).needs["N1"]
     assert (found.state, found.unmet) == ("empty", 1)
-    assert str(found.rejected[0].reasons[0].say) == "diagonal in is 32; asked: 50 in or more"
-    assert str(matching.why_not(found, "small")) == "diagonal in is 32; asked: 50 in or more"
+    assert str(found.rejected[0].reasons[0].say) == "diagonal in inches: 32; asked: 50 in or more"
+    assert str(matching.why_not(found, "small")) == "diagonal in inches: 32; asked: 50 in or more"
     assert str(matching.why_not(found, "spade")) == "It is another kind of thing."
 
 
@@ -295,7 +295,7 @@ def test_the_two_rooms_with_large_displays_get_the_two_large_ones(cordwain):
 
 
 def test_the_projector_that_is_too_dim_is_named_with_its_reason(cordwain):
-    assert str(matching.why_not(cordwain.needs["N20"], "G025")) == "lumens is 4200; asked: 6,000 lumens or more"
+    assert str(matching.why_not(cordwain.needs["N20"], "G025")) == "lumens: 4200; asked: 6,000 lumens or more"
 
 
 def test_loomgate_is_filled_by_its_own_rules():
@@ -305,7 +305,7 @@ def test_loomgate_is_filled_by_its_own_rules():
     assert taken(match, "N22") == {"G081": 1}
     assert taken(match, "N14") == {"G016": 1}
     assert match.to_buy["N05"] == 1  # the old stage box has 16 inputs
-    assert str(matching.why_not(match.needs["N05"], "G117")) == "inputs is 16; asked: 32 in / 16 out"
+    assert str(matching.why_not(match.needs["N05"], "G117")) == "inputs: 16; asked: 32 in / 16 out"
 
 
 def test_two_thousand_pieces_and_five_hundred_needs():

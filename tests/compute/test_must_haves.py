@@ -11,6 +11,8 @@ from hypothesis import strategies as st
 from inventory.compute import must_haves
 from inventory.compute.kinds import COMPILED, kind_of
 from inventory.compute.must_haves import MustHave, judge, judge_all, must_from, read_band, read_facts, read_must_haves
+from people.compute.phrasing import shown
+from people.packs import pack
 
 DEMO = Path(__file__).resolve().parents[2] / "fixtures" / "demo"
 
@@ -171,15 +173,21 @@ def test_met_not_met_or_not_known(must, facts, kind, met):
 
 def test_reasons_in_words():
     must = read_must_haves("24 inputs or more").known[0]
-    assert str(judge(must, {"inputs": 16}).say) == "inputs is 16; asked: 24 inputs or more"
-    assert str(judge(must, {"inputs": 32.0}).say) == "inputs 32 meets: 24 inputs or more"
-    assert str(judge(must, {}).say) == "inputs is not recorded; asked: 24 inputs or more"
+    assert str(judge(must, {"inputs": 16}).say) == "inputs: 16; asked: 24 inputs or more"
+    assert str(judge(must, {"inputs": 32.0}).say) == "inputs: 32, as asked: 24 inputs or more"
+    assert str(judge(must, {}).say) == "inputs not recorded; asked: 24 inputs or more"
     legal = must_from("legal_band", "is", "yes")
-    assert str(judge(legal, {"legal_band": False}).say) == "legal band is no; asked: True"
+    assert str(judge(legal, {"legal_band": False}).say) == "legal here: no; asked: yes"
     band = must_from("band_khz", "has", "536000-560000", "covers 536-560 MHz")
     assert str(judge(band, {"band_khz": (470000, 500000)}).say) == (
-        "band khz is 470-500 MHz; asked: covers 536-560 MHz"
+        "radio range: 470-500 MHz; asked: covers 536-560 MHz"
     )
+    heavy = judge(read_must_haves("55 lb or less").known[0], {"kg": 58.1}).say
+    wide = judge(read_must_haves("30 in wide or less").known[0], {"width_mm": 1041}).say
+    assert str(heavy) == "mass: 58.1 kg; asked: 55 lb or less"
+    assert heavy.words(show=lambda value: shown(value, pack("US"))) == "mass: 128 lb; asked: 55 lb or less"
+    assert wide.words(show=lambda value: shown(value, pack("US"))) == "width: 41 in; asked: 30 in wide or less"
+    assert str(wide) == "width: 1041 mm; asked: 30 in wide or less"
     assert [met.met for met in judge_all([must, legal], {"inputs": 30})] == [True, None]
     assert (must.unit, MustHave("kg", "at most", 5).unit, MustHave("sparkle", "has", True).unit) == ("", "kg", "")
 
