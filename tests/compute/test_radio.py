@@ -380,3 +380,9 @@ def test_the_edge_of_a_rule_that_yields_cuts_nothing(monkeypatch):
     yielding = replace(table.rules[0], low_khz=500_000, high_khz=505_000, verdict="barred")
     monkeypatch.setattr(radio, "radio_table", lambda _country: replace(table, rules=(*table.rules, yielding)))
     assert [segment[:3] for segment in band_status("US", 490_000, 510_000, TODAY)] == [(490_000, 510_000, "allowed")]
+
+
+@pytest.mark.parametrize("country", ["GB", "EU"])
+def test_wireless_audio_without_licence_includes_hearing_assistance(country):
+    """Source: ETSI EN 300 422-1, scope: wireless microphones, in-ears and assistive listening devices; from memory."""
+    assert at(country, 864.0, use="hearing assistance") == "allowed"
