@@ -56,6 +56,16 @@ class Order(Tracked):
     def __str__(self) -> str:
         return self.key
 
+    @property
+    def goods(self) -> list[str]:
+        """Return what its lines hold, shipping left out; queries unless the lines were prefetched."""
+        return [line.what for line in self.lines.all() if line.kind != CostKind.SHIPPING]
+
+    @property
+    def musts(self) -> list[str]:
+        """Return the goods a step cannot start without; queries unless the lines were prefetched."""
+        return [line.what for line in self.lines.all() if line.is_must and line.kind == CostKind.GOODS]
+
     def get_absolute_url(self) -> str:
         return reverse("order", kwargs={"ministry": self.ministry.slug, "key": self.key})
 

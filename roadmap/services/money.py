@@ -25,6 +25,10 @@ class FundRow:
     def left(self) -> int:
         return self.expected - self.needed
 
+    @property
+    def short(self) -> int:
+        return max(0, -self.left)
+
 
 @dataclass(frozen=True)
 class PhaseRow:

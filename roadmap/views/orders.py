@@ -54,7 +54,7 @@ def page_of(viewer: Viewer, row: Order, promised: date | None = None, **forms: A
     return {
         "order": row,
         "lines": lines,
-        "told": row.promised_dates.visible_to(viewer),
+        "told": list(row.promised_dates.visible_to(viewer)),
         "payments": row.payments.visible_to(viewer),
         "net": sum(line.net_minor for line in lines),
         "asked": promised,

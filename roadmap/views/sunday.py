@@ -1,6 +1,6 @@
 """This Sunday: are we safe, what is weakest, what happens this week, what is late and what it holds up."""
 
-from datetime import date, timedelta
+from datetime import date, time, timedelta
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
@@ -32,7 +32,7 @@ def this_sunday(request: HttpRequest, viewer: Viewer) -> HttpResponse:
     weakest = min(promises, key=_weakness, default=None)
     context = {
         "sunday": sunday,
-        "times": _times(made.given.services, sunday),
+        "times": [time.fromisoformat(text) for text in _times(made.given.services, sunday)],
         "others": [
             (one.on, one) for one in made.given.services if one.on and day <= one.on <= sunday and one.on != sunday
         ],
@@ -67,12 +67,12 @@ def _weakness(promise: PromiseIn) -> tuple[int, int, str]:
 
 def _times(services: tuple[ServiceIn, ...], day: date) -> list[str]:
     """Return the times of every service on a day; a service for that date takes the place of the weekly one."""
-    single = [time for one in services if one.on == day for time in one.times]
+    single = [text for one in services if one.on == day for text in one.times]
     weekly = [
-        time
+        text
         for one in services
         if one.weekday == day.weekday() and (not one.since or one.since <= day) and (not one.until or day <= one.until)
-        for time in one.times
+        for text in one.times
     ]
     return sorted(set(single or weekly))
 

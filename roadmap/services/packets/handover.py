@@ -58,7 +58,9 @@ def handover_packet(*, viewer: Viewer, out: BinaryIO, place: Place | None = None
     front = Front(title, ministry.name, phrasing.day(day, country, "long"), language())
     story: list[Flowable] = []
     for room in rooms:
-        story += [*_room(room, viewer, country), new_page()]
+        if room.pieces or room.needs or len(rooms) == 1:
+            story += [*_room(room, viewer, country), new_page()]
+    story += _empty_rooms([room for room in rooms if not (room.pieces or room.needs)], country)
     story += _due(viewer, day, country)
     story += _whom_to_ask(viewer, country)
     story += _cautions(country, [piece for room in rooms for piece in room.pieces])
@@ -109,6 +111,13 @@ def _room(room: Room, viewer: Viewer, country: CountryPack) -> list[Flowable]:
     story += _to_mind(room.pieces)
     story += _needs(room.needs)
     return story
+
+
+def _empty_rooms(rooms: Sequence[Room], country: CountryPack) -> list[Flowable]:
+    if len(rooms) < 2:
+        return []
+    names = phrasing.join_words([room.place.name for room in rooms], country)
+    return [text(_("Nothing is recorded in: %(rooms)s.") % {"rooms": names}, QUIET)]
 
 
 def _what_is_here(pieces: Sequence[Piece]) -> list[Flowable]:

@@ -75,10 +75,13 @@ def leaders_packet(*, viewer: Viewer, out: BinaryIO) -> str:
         phrasing.day(tell.day, tell.country, "long"),
         language(),
     )
-    story: list[Flowable] = [*_tonight(tell)]
+    pages = [_tonight(tell), *(_phase(tell, row) for row in tell.sheet.phases)]
     width, height = inner_size(tell.country)
-    for row in tell.sheet.phases:
-        story += [new_page(), KeepInFrame(width, height - 2, _phase(tell, row), mode="shrink")]
+    story: list[Flowable] = []
+    for page in pages:
+        # A page each, however long: a page that would run over is set smaller.
+        story += [new_page()] if story else []
+        story.append(KeepInFrame(width, height - 2, page, mode="shrink"))
     return build(story, front, tell.country, out)
 
 
@@ -156,14 +159,14 @@ def _funds(tell: Teller) -> list[Flowable]:
     ]
     sums = [sum(getattr(row, name) for row in tell.sheet.funds) for name in ("banked", "expected", "needed", "left")]
     rows.append((_("Together"), "", *map(tell.amount, sums)))
-    short = [row for row in tell.sheet.funds if row.left < 0]
     story: list[Flowable] = [
         Bookmarked(_("Where the money comes from"), SECTION, 1),
         Rows(columns, rows, frozenset({len(rows) - 1})),
     ]
-    for row in short:
-        words = _("%(fund)s is short of %(amount)s for its steps.")
-        story.append(text(words % {"fund": row.fund.name, "amount": tell.amount(-row.left)}))
+    for row in tell.sheet.funds:
+        if row.short:
+            words = _("%(fund)s is %(amount)s short for its steps.")
+            story.append(text(words % {"fund": row.fund.name, "amount": tell.amount(row.short)}))
     return story
 
 
@@ -173,7 +176,7 @@ def _given_for(row: FundRow, country: CountryPack) -> str:
         FundNature.DESIGNATED: country.word("fund_designated"),
         FundNature.FREE: country.word("fund_free"),
     }.get(FundNature(row.fund.nature), str(FundNature(row.fund.nature).label))
-    return " · ".join(filter(None, (nature, row.fund.nature_words, row.fund.purpose_words)))
+    return " · ".join(filter(None, (row.fund.nature_words or nature, row.fund.purpose_words)))
 
 
 def _if_nothing_is_decided(tell: Teller, row: PhaseRow) -> list[Flowable]:
