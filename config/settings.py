@@ -131,6 +131,7 @@ AUTH_PASSWORD_VALIDATORS = [
 ]
 AXES_FAILURE_LIMIT = 8
 AXES_COOLOFF_TIME = 0.25
+AXES_USERNAME_FORM_FIELD = "username"  # as the sign-in form calls it; the default would be the model's "email"
 AXES_LOCKOUT_PARAMETERS = [["ip_address", "username"]]
 AXES_RESET_ON_SUCCESS = True
 AXES_LOCKOUT_TEMPLATE = "people/locked_out.html"

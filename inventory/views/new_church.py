@@ -16,8 +16,12 @@ from people.services.ministries import may_found
 def new_church(request: HttpRequest) -> HttpResponse:
     if not may_found(request.user):
         return redirect_to_login(request.get_full_path())
-    form = NewChurchForm(request.POST or None)
-    founder = None if request.user.is_authenticated else NewUserForm(request.POST or None, prefix="me")
+    form = NewChurchForm(request.POST if request.method == "POST" else None)
+    founder = (
+        None
+        if request.user.is_authenticated
+        else NewUserForm(request.POST if request.method == "POST" else None, prefix="me")
+    )
     if request.method == "POST" and _all_valid(form, founder):
         lead = _begin(request, form, founder)
         return redirect("first-list", ministry=lead.ministry.slug)

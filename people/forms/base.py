@@ -93,7 +93,7 @@ class MinistryModelForm(OfMinistry, forms.ModelForm):
         country = pack(self.viewer.ministry.country)
         for name, field in self.fields.items():
             words = {"label": field.label, "required": field.required, "help_text": field.help_text}
-            if name.endswith("_minor"):
+            if name.endswith("_minor") and isinstance(field, forms.IntegerField):
                 comma = country.locale.startswith("de")
                 self.fields[name] = MoneyField(exponent=country.exponent, decimal_comma=comma, **words)
             elif name.endswith("_bp"):

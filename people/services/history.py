@@ -221,14 +221,18 @@ def _compare(
     for column in columns:
         was = getattr(before, column.attname) if before is not None else None
         becomes = getattr(kept, column.attname)
-        if column.name not in private and was != becomes and (before is not None or _says_something(column, becomes)):
+        if column.name in private or was == becomes:
+            continue
+        if before is not None or _says_something(column, becomes):
             found.append(FieldChange(column, was, becomes))
     return tuple(found)
 
 
 def _says_something(column: models.Field[Any, Any], value: Any) -> bool:
-    """Tell whether a new row's value is worth a line: not empty, not what every new row begins with."""
-    return value not in (None, "", [], {}) and not (column.has_default() and value == column.get_default())
+    """Tell whether a new row's value is worth a line: not empty, not usual, not its name already."""
+    if column in _columns_that_name(column.model) or value in (None, "", [], {}):
+        return False
+    return not (column.has_default() and value == column.get_default())
 
 
 def private_columns(viewer: Viewer, *states: Any) -> frozenset[str]:

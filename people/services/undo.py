@@ -107,7 +107,7 @@ def _refuse_when_touched_later(act: Act, rows: dict[type[Tracked], dict[int, tup
     names = tuple(one.says for one in _standing(later))
     if names:
         sentence = _("Later changes touched the same things: %(names)s. Take those back first.")
-        raise CannotUndo(sentence % {"names": "; ".join(names)}, names)
+        raise CannotUndo(sentence % {"names": "; ".join(name.rstrip(".") for name in names)}, names)
 
 
 def _standing(acts: dict[int, Act]) -> list[Act]:

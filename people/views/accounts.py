@@ -83,7 +83,7 @@ password_reset_confirm = ResetPassword.as_view()
 
 @login_required
 def account(request: HttpRequest) -> HttpResponse:
-    form = AccountForm(request.POST or None, initial={"name": request.user.name})
+    form = AccountForm(request.POST if request.method == "POST" else None, initial={"name": request.user.name})
     if form.is_valid():
         rename_user(user=request.user, **form.cleaned_data)
         messages.success(request, _("Your name is kept."))

@@ -59,6 +59,8 @@ def told_rows(changes: Iterable[RowChange], names: Names, pack: CountryPack) -> 
 
 def told_field(change: FieldChange, names: Names, pack: CountryPack) -> ToldField:
     label = str(change.column.verbose_name)
+    if change.column.name.endswith("_bp"):
+        label = label.partition(" (")[0]  # shown as percent, not in hundredths of one
     return ToldField(
         label,
         value_words(change.column, change.was, names, pack),

@@ -37,7 +37,7 @@ def _as_signed_in(request: HttpRequest, secret: str, invitation: Invitation) -> 
 
 
 def _as_new(request: HttpRequest, secret: str, invitation: Invitation) -> HttpResponse:
-    form = NewUserForm(request.POST or None, fixed_email=invitation.email)
+    form = NewUserForm(request.POST if request.method == "POST" else None, fixed_email=invitation.email)
     if request.method == "POST" and form.is_valid():
         values = form.cleaned_data
         member = accept_as_new(secret=secret, name=values["name"], password=values["new_password1"])

@@ -47,7 +47,7 @@ def members(request: HttpRequest, viewer: Viewer) -> HttpResponse:
 @in_ministry("manage")
 def member_edit(request: HttpRequest, viewer: Viewer, member: int) -> HttpResponse:
     chosen = get_object_or_404(Member.objects.select_related("user"), pk=member, ministry=viewer.ministry)
-    form = RolesForm(request.POST or None, initial={"roles": chosen.roles})
+    form = RolesForm(request.POST if request.method == "POST" else None, initial={"roles": chosen.roles})
     if request.method == "POST" and form.is_valid():
         try:
             set_roles(member=chosen, roles=form.cleaned_data["roles"], by=viewer.member)
@@ -79,7 +79,7 @@ def member_serves(request: HttpRequest, viewer: Viewer, member: int) -> HttpResp
 @never_cache
 @in_ministry("manage")
 def invitation_new(request: HttpRequest, viewer: Viewer) -> HttpResponse:
-    form = InvitationForm(request.POST or None, initial={"roles": [Role.CREW]})
+    form = InvitationForm(request.POST if request.method == "POST" else None, initial={"roles": [Role.CREW]})
     if request.method == "POST" and form.is_valid():
         invitation, secret = invite(by=viewer.member, **form.cleaned_data)
         return _show_link(request, viewer, invitation, secret)

@@ -27,7 +27,7 @@ def persons(request: HttpRequest, viewer: Viewer) -> HttpResponse:
 
 @in_ministry("record")
 def person_add(request: HttpRequest, viewer: Viewer) -> HttpResponse:
-    form = PersonForm(request.POST or None, viewer=viewer)
+    form = PersonForm(request.POST if request.method == "POST" else None, viewer=viewer)
     if request.method == "POST" and form.is_valid():
         __, act = add_person(by=viewer.member, **form.changed_values())
         tell(request, act)
@@ -38,7 +38,9 @@ def person_add(request: HttpRequest, viewer: Viewer) -> HttpResponse:
 @in_ministry("see")
 def person_edit(request: HttpRequest, viewer: Viewer, uid: str) -> HttpResponse:
     person = get_for_edit(Person.objects, viewer, "record", uid=uid)
-    form = PersonForm(request.POST or None, instance=Person.objects.get(pk=person.pk), viewer=viewer)
+    form = PersonForm(
+        request.POST if request.method == "POST" else None, instance=Person.objects.get(pk=person.pk), viewer=viewer
+    )
     if request.method == "POST" and form.is_valid():
         if stale(person, form):
             form.add_error(None, _("Someone changed this while you wrote. Look again, then keep it."))
