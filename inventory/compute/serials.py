@@ -1,7 +1,7 @@
 """Serial numbers as people write them: comparable forms, several in one cell, and the ways they get spoilt.
 
-O and 0, I and 1 are one class when compared (they are read off worn plates). Nothing is repaired silently: a serial that
-lost something carries a doubt.
+O and 0, I and 1 are one class when compared (they are read off worn plates). Nothing is repaired silently: what
+has lost something carries a doubt.
 """
 
 from __future__ import annotations
@@ -12,7 +12,8 @@ from functools import lru_cache
 
 NO_SERIAL = re.compile(
     r"(?:none|no|nil|n\s*/?\s*a|[-–—.?]+|unknown|unk\.?|lot|various|misc\.?|mixed|tbd|tba|no s/?n|no serial.*|"
-    r"not? (?:found|visible|marked|legible|readable).*|can'?t (?:read|find|see).*|see .*|worn( off)?|missing|blank|nothing)$",
+    r"not? (?:found|visible|marked|legible|readable).*|can'?t (?:read|find|see).*|see .*|worn( off)?|missing|blank|"
+    r"nothing)$",
     re.IGNORECASE,
 )
 UNREADABLE = re.compile(
@@ -23,11 +24,12 @@ PREFIX = re.compile(
     re.IGNORECASE,
 )
 TAIL_ONLY = re.compile(
-    r"^(?:same\b.*?|ditto\b.*?|vin\s+)?(?:…|\.{2,}|\*+|x{3,}-?|(?:ends?|ending)(?: in| with)?:?\s|last (?:\d|four|three|five|six)(?: digits?)?:?\s)\s*(?P<tail>[A-Z0-9-]+)",
+    r"^(?:same\b.*?|ditto\b.*?|vin\s+)?(?:…|\.{2,}|\*+|x{3,}-?|(?:ends?|ending)(?: in| with)?:?\s|last (?:\d|four|"
+    r"three|five|six)(?: digits?)?:?\s)\s*(?P<tail>[A-Z0-9-]+)",
     re.IGNORECASE,
 )
 SCIENTIFIC = re.compile(r"^\d(?:[.,]\d+)?E[+]?\d{1,3}$", re.IGNORECASE)
-MONTHS = "jan feb mar apr may jun jul aug sep oct nov dec".split()
+MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 DATE_LIKE = re.compile(
     rf"^(?:\d{{1,2}}[-/ ](?:{'|'.join(MONTHS)})[a-z]*(?:[-/ ]\d{{2,4}})?|(?:{'|'.join(MONTHS)})[a-z]*[-/ ]\d{{1,4}}"
     r"|\d{1,2}/\d{1,2}/(?:19|20)\d{2}|(?:19|20)\d{2}-\d{2}-\d{2}(?: 00:00(?::00)?)?)$",

@@ -12,7 +12,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import combinations
+from itertools import combinations, pairwise
 from math import log2
 from typing import Any
 
@@ -26,16 +26,49 @@ HALVES = "halves of a pair"
 
 SUGGEST, ASK = 8.0, 2.0
 # field -> (m, u); serial and model as in the worked example of the documentation, the others common practice.
-M_U = {"serial": (0.95, 0.001), "model": (0.9, 0.02), "maker": (0.9, 0.1), "words": (0.8, 0.05), "year": (0.8, 0.15), "price": (0.6, 0.05)}
+M_U = {
+    "serial": (0.95, 0.001),
+    "model": (0.9, 0.02),
+    "maker": (0.9, 0.1),
+    "words": (0.8, 0.05),
+    "year": (0.8, 0.15),
+    "price": (0.6, 0.05),
+}
 MAX_BLOCK = 60
 # Words that say the same thing (common practice).
 SAME_WORDS = {
-    "loudspeaker": "speaker", "microphone": "mic", "mike": "mic", "amplifier": "amp", "television": "tv", "console": "desk", "mixer": "desk", "board": "desk",
-    "switcher": "mixer-vision", "vision": "mixer-vision", "aerial": "antenna", "stagebox": "stagebox", "subwoofer": "sub", "fixture": "light", "fresnel": "light",
-    "spot": "light", "spotlight": "light", "wireless": "radio", "lead": "cable", "cord": "cable", "pc": "computer", "laptop": "computer", "display": "tv",
-    "keyboard": "piano", "snake": "multicore", "lamp": "light",
-}  # fmt: skip
-IDLE_WORDS = frozenset("way channel port inch in on for at with powered passive active digital analog analogue black small large big pair set box lot kit old new the".split())
+    "loudspeaker": "speaker",
+    "microphone": "mic",
+    "mike": "mic",
+    "amplifier": "amp",
+    "television": "tv",
+    "console": "desk",
+    "mixer": "desk",
+    "board": "desk",
+    "switcher": "mixer-vision",
+    "vision": "mixer-vision",
+    "aerial": "antenna",
+    "stagebox": "stagebox",
+    "subwoofer": "sub",
+    "fixture": "light",
+    "fresnel": "light",
+    "spot": "light",
+    "spotlight": "light",
+    "wireless": "radio",
+    "lead": "cable",
+    "cord": "cable",
+    "pc": "computer",
+    "laptop": "computer",
+    "display": "tv",
+    "keyboard": "piano",
+    "snake": "multicore",
+    "lamp": "light",
+}
+_IDLE = """
+way channel port inch in on for at with powered passive active digital analog analogue black small large big
+pair set box lot kit old new the
+"""
+IDLE_WORDS = frozenset(_IDLE.split())
 
 
 @dataclass(frozen=True)
@@ -144,7 +177,9 @@ def _strongest(found: dict[tuple[int, int], TwinSuggestion]) -> list[TwinSuggest
     return [
         suggestion
         for pair, suggestion in found.items()
-        if suggestion.bits >= SUGGEST or suggestion.verdict_hint == TWO_PIECES or all(suggestion.bits >= best[at] - 1 for at in pair)
+        if suggestion.bits >= SUGGEST
+        or suggestion.verdict_hint == TWO_PIECES
+        or all(suggestion.bits >= best[at] - 1 for at in pair)
     ]
 
 
@@ -162,7 +197,7 @@ def _candidates(rows: Sequence[TwinRow]) -> Iterable[tuple[int, int]]:
         elif name.startswith(("serial", "tail")):
             pairs = ((a, b) for at, a in enumerate(members) for b in members[at + 1 : at + 8])
         else:
-            pairs = zip(members, members[1:], strict=False)
+            pairs = pairwise(members)
         for pair in pairs:
             if pair not in seen:
                 seen.add(pair)
@@ -277,7 +312,7 @@ def _two_units(left: TwinRow, right: TwinRow, near: tuple[str, str]) -> TwinSugg
     """Serials one apart on one site are two units; worth a word only where the rows name them differently."""
     if not left.model or left.model != right.model or left.words == right.words or not steps_by_one(*near):
         return None
-    text = f"Their serials {near[0]} and {near[1]} follow each other on one site, so they are two, though named differently."
+    text = f"Their serials {near[0]} and {near[1]} follow each other on one site: two units, though named differently."
     return TwinSuggestion(left.key, right.key, ASK + 1, TWO_PIECES, (text,))
 
 
@@ -311,12 +346,15 @@ def _models_agree(left: TwinRow, right: TwinRow) -> bool | None:
     if left.model and right.model:
         heads = [serial_key(str(each.fields["model"]).split("-")[0]) for each in (left, right)]
         return left.model == right.model or left.model == heads[1] or right.model == heads[0]
-    if left.model and left.model in right.codes or right.model and right.model in left.codes:
+    if (left.model and left.model in right.codes) or (right.model and right.model in left.codes):
         return True
     return None
 
 
-PLACE_HINT = re.compile(r"\b(?:borrowed|lent|lends?|loan\w*|came (?:from|over)|went to|moved|already|theirs|not ours|at [A-Z]\w+|from [A-Z]\w+|back to|serviced)\b")
+PLACE_HINT = re.compile(
+    r"\b(?:borrowed|lent|lends?|loan\w*|came (?:from|over)|went to|moved|already|theirs|not ours|at [A-Z]\w+|from "
+    r"[A-Z]\w+|back to|serviced)\b"
+)
 
 
 def _hints(left: TwinRow, right: TwinRow, evidence: list[str]) -> float:

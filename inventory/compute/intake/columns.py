@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -9,15 +10,37 @@ from statistics import median
 
 from inventory.compute.intake.conditions import read_condition
 from inventory.compute.intake.draft import Column
-from inventory.compute.intake.gear_words import gear_words, looks_like_model
+from inventory.compute.intake.gear_words import ROOM_WORDS, gear_words, looks_like_model
 from inventory.compute.intake.grid import Grid, Value, as_text, is_number, letter
 from inventory.compute.intake.headings import meaning, unit_of
 from inventory.compute.intake.tables import Table, cell, cell_text
 
 ONCE = {
-    "what", "maker", "model", "maker_model", "serial", "quantity", "condition", "bought", "price_each", "price_total", "price", "price_paid",
-    "price_new", "price_insured", "place", "kg", "length_mm", "watts", "rack_units", "band", "owner", "tag", "size", "barcode",
-}  # fmt: skip
+    "what",
+    "maker",
+    "model",
+    "maker_model",
+    "serial",
+    "quantity",
+    "condition",
+    "bought",
+    "price_each",
+    "price_total",
+    "price",
+    "price_paid",
+    "price_new",
+    "price_insured",
+    "place",
+    "kg",
+    "length_mm",
+    "watts",
+    "rack_units",
+    "band",
+    "owner",
+    "tag",
+    "size",
+    "barcode",
+}
 PERSONAL = ("personal", "person")
 SAMPLE = 300
 
@@ -48,6 +71,10 @@ class Profile:
     long_codes: float
     two_words: float
     length: float
+    rooms: float
+    serials: float
+    small: float
+    money: float
 
 
 def profile(values: list[Value]) -> Profile:
@@ -56,7 +83,7 @@ def profile(values: list[Value]) -> Profile:
     texts = [text for text in texts if text][:SAMPLE]
     count = max(1, len(texts))
     whole = [int(text) for text in texts if re.fullmatch(r"\d{1,6}", text)]
-    steps = sum(b == a + 1 for a, b in zip(whole, whole[1:], strict=False))
+    steps = sum(b == a + 1 for a, b in itertools.pairwise(whole))
     return Profile(
         filled=len(texts),
         numbers=sum(bool(re.fullmatch(r"[\d.,]+", text)) for text in texts) / count,
@@ -65,7 +92,15 @@ def profile(values: list[Value]) -> Profile:
         gear=sum(bool(gear_words(text)) for text in texts) / count,
         conditions=sum(bool(read_condition(text).word) and not text.isdigit() for text in texts) / count,
         long_codes=sum(bool(re.fullmatch(r"\d{8}|\d{11,14}", text)) for text in texts) / count,
-        two_words=sum(len(text.split()) >= 2 and looks_like_model(text.split()[-1].strip("?")) for text in texts) / count,
+        two_words=sum(len(text.split()) >= 2 and looks_like_model(text.split()[-1].strip("?")) for text in texts)
+        / count,
+        rooms=sum(bool(ROOM_WORDS.search(text)) for text in texts) / count,
+        serials=sum(
+            bool(re.fullmatch(r"[A-Z]{1,4}\d*[A-Z]?[- ]?\d{3,}|[A-Z0-9]+-\d+(?:-\d+)*", text)) for text in texts
+        )
+        / count,
+        small=sum(bool(re.fullmatch(r"x?\d{1,2}x?", text)) for text in texts) / count,
+        money=sum(bool(re.match(r"[£$€]\s?\d", text)) for text in texts) / count,
         length=median([len(text) for text in texts]) if texts else 0.0,
     )
 
@@ -111,6 +146,16 @@ def _by_cells(seen: Profile) -> tuple[str | None, float]:
     """A column without a heading, by its cells alone."""
     if seen.gear > 0.5 and seen.numbers < 0.2:
         return "what", 0.4
+    if seen.rooms > 0.5:
+        return "place", 0.4
+    if seen.serials > 0.6 and seen.filled > 1:
+        return "serial", 0.4
+    if seen.models > 0.6 and seen.length < 12 and seen.filled > 1:
+        return "model", 0.4
+    if seen.small > 0.8 and seen.running < 0.6 and seen.filled > 1:
+        return "quantity", 0.4
+    if seen.money > 0.6:
+        return "price", 0.4
     if seen.conditions > 0.6 and seen.filled > 2:
         return "condition", 0.4
     return "note", 0.2
@@ -142,7 +187,9 @@ def _mark_idle(grid: Grid, table: Table, found: list[Known]) -> None:
     """Columns filled by formulas or running numbers do not make a row a thing."""
     for known in found:
         formulas = sum(grid.look(row, known.index).formula for row in table.rows)
-        known.counts = not (known.field in ("tag", "price_total") and (formulas * 2 > len(table.rows) or known.field == "tag"))
+        known.counts = not (
+            known.field in ("tag", "price_total") and (formulas * 2 > len(table.rows) or known.field == "tag")
+        )
 
 
 def shown(grid: Grid, table: Table, known: Known) -> Column:

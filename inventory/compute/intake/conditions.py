@@ -20,44 +20,69 @@ GOOD, MARKED, FAULTY, DEAD, UNSAFE, UNTRIED, LOST = (
 )
 
 DANGER = re.compile(
-    r"\b(?:bulging|swollen|swelling|do(?: not|n'?t)(?: even)? (?:charge|plug(?: it)?(?: in)?|power|switch on|turn on|use|energi[sz]e|connect)|unsafe|"
-    r"shocks?(?: you| me| hazard)?|sparks?|sparking|burn(?:ing|t) smell|smells? (?:hot|burnt|of burning)|bare wires?|exposed (?:wires?|mains)|"
-    r"ground pin (?:missing|broken|cut|gone)|perished|frayed|fire hazard|caught fire|smoked?|smoking|leaking battery|hazard|dangerous|live chassis)\b|!{2,}",
+    r"\b(?:bulging|swollen|swelling|do(?: not|n'?t)(?: even)? (?:charge|plug(?: it)?(?: in)?|power|switch on|turn "
+    r"on|use|energi[sz]e|connect)|unsafe|"
+    r"shocks?(?: you| me| hazard)?|sparks?|sparking|burn(?:ing|t) smell|smells? (?:hot|burnt|of burning)|bare "
+    r"wires?|exposed (?:wires?|mains)|"
+    r"ground pin (?:missing|broken|cut|gone)|perished|frayed|fire hazard|caught fire|smoked?|smoking|leaking "
+    r"battery|hazard|dangerous|live chassis)\b|!{2,}",
     re.IGNORECASE,
 )
 NOT_TRIED = re.compile(
-    r"^(?:not (?:yet )?(?:tried|tested|checked|sure)|un-?tested|un-?tried|un-?checked|no idea|don'?t know|dunno|unknown|unk\.?|never (?:tried|tested)|"
-    r"needs? test(?:ing|ed)?|to (?:test|be tested)|t\.?b\.?t\.?|assumed.*|\?+|haven'?t (?:tried|tested)|could not test|not powered.*)\b",
+    r"^(?:not (?:yet )?(?:tried|tested|checked|sure)|un-?tested|un-?tried|un-?checked|no idea|don'?t know|dunno|"
+    r"unknown|unk\.?|never (?:tried|tested)|"
+    r"needs? test(?:ing|ed)?|to (?:test|be tested)|t\.?b\.?t\.?|assumed.*|\?+|haven'?t (?:tried|tested)|could not "
+    r"test|not powered.*)\b",
     re.IGNORECASE,
 )
 GONE = re.compile(
-    r"^(?:missing|not found|lost|stolen|gone|can'?t find|cannot find|mia|awol|not here|not seen|disappeared|nowhere|where is it.*)\b", re.IGNORECASE
+    r"^(?:missing|not found|lost|stolen|gone|can'?t find|cannot find|mia|awol|not here|not seen|disappeared|nowhere|"
+    r"where is it.*)\b",
+    re.IGNORECASE,
 )
 ALL_DEAD = re.compile(
-    r"^(?:dead|doa|does(?: not|n'?t) (?:power|turn|come|switch)(?: (?:on|up))?|won'?t (?:power|turn|come|switch)(?: (?:on|up))?|no power|kaput|toast|"
+    r"^(?:dead|doa|does(?: not|n'?t) (?:power|turn|come|switch)(?: (?:on|up))?|won'?t (?:power|turn|come|switch)(?: "
+    r"(?:on|up))?|no power|kaput|toast|"
     r"nfg|fried|blown up|written off|beyond repair|dead as.*)\b",
     re.IGNORECASE,
 )
 BROKEN = re.compile(
-    r"\b(?:broken?|fault(?:y|s)?|dead|bust(?:ed)?|bad|blown|seized|won'?t (?:\w+)|does(?: not|n'?t) (?:work|charge|hold|pass|\w+)|not working|no (?:output|sound|signal|picture)|"
-    r"fails?|failed|failing|kaputt?|defective|needs? (?:repair|fixing|fixed|work|a new)|stopped working|repair|drops? out|cuts? out|dies|crashes|missing (?:parts?|supply))\b",
+    r"\b(?:broken?|fault(?:y|s)?|dead|bust(?:ed)?|bad|blown|seized|won'?t (?:\w+)|does(?: not|n'?t) (?:work|charge|"
+    r"hold|pass|\w+)|not working|no (?:output|sound|signal|picture)|"
+    r"fails?|failed|failing|kaputt?|defective|needs? (?:repair|fixing|fixed|work|a new)|stopped working|repair|"
+    r"drops? out|cuts? out|dies|crashes|missing (?:parts?|supply))\b",
     re.IGNORECASE,
 )
 TESTED = re.compile(
-    r"^(?:tested|tested[-, ]*(?:and )?(?:ok(?:ay)?|good|fine|working|works|passed?|all good|pass)|test(?:s)? (?:ok|good|fine)|pass(?:ed|es)?)(?=$|[\s,.;:(!/-])",
+    r"^(?:tested|tested[-, ]*(?:and )?(?:ok(?:ay)?|good|fine|working|works|passed?|all good|pass)|test(?:s)? (?:ok|"
+    r"good|fine)|pass(?:ed|es)?)(?=$|[\s,.;:(!/-])",
     re.IGNORECASE,
 )
-SOUND = re.compile(r"^(?:good|ok(?:ay)?|o\.k\.|excellent|very good|mint|perfect|like new|as new|great|all good)(?: (?:condition|cond\.?|shape|order|working order))?(?=$|[\s,.;:(!/-])", re.IGNORECASE)
-GOES = re.compile(r"^(?:works?|working|in working order|functional|functions|operational|still works)(?=$|[\s,.;:(!/-])", re.IGNORECASE)
-MIDDLING = re.compile(
-    r"^(?:fair|so-?so|used|worn|scuffed|scratched|dented|tatty|rough|cosmetic.*|old but works|knocked about.*|well used|ok-?ish|usable|average)(?=$|[\s,.;:(!/-])", re.IGNORECASE
+SOUND = re.compile(
+    r"^(?:good|ok(?:ay)?|o\.k\.|excellent|very good|mint|perfect|like new|as new|great|all good)(?: (?:condition|"
+    r"cond\.?|shape|order|working order))?(?=$|[\s,.;:(!/-])",
+    re.IGNORECASE,
 )
-SHAKY = re.compile(r"\b(?:sort of|kind of|kinda|mostly|sometimes|intermittent\w*|flaky|iffy|partly|partial(?:ly)?|half|on and off|temperamental|hums?|crackl\w+|noisy|buzz\w*)\b", re.IGNORECASE)
+GOES = re.compile(
+    r"^(?:works?|working|in working order|functional|functions|operational|still works)(?=$|[\s,.;:(!/-])",
+    re.IGNORECASE,
+)
+MIDDLING = re.compile(
+    r"^(?:fair|so-?so|used|worn|scuffed|scratched|dented|tatty|rough|cosmetic.*|old but works|knocked about.*|well "
+    r"used|ok-?ish|usable|average)(?=$|[\s,.;:(!/-])",
+    re.IGNORECASE,
+)
+SHAKY = re.compile(
+    r"\b(?:sort of|kind of|kinda|mostly|sometimes|intermittent\w*|flaky|iffy|partly|partial(?:ly)?|half|on and off|"
+    r"temperamental|hums?|crackl\w+|noisy|buzz\w*)\b",
+    re.IGNORECASE,
+)
 WEAK = re.compile(r"^(?:poor|weak|bad|rough shape)(?=$|[\s,.;:(!/-])", re.IGNORECASE)
 YES = re.compile(r"^(?:y|yes|yep|yeah|✓|✔|x|true|1|tick)$", re.IGNORECASE)
 NO = re.compile(r"^(?:n|no|nope|✗|✘|false|0)$", re.IGNORECASE)
 COUNTED = re.compile(
-    r"(?:^|[,;/+&]|\band\b)\s*(?P<n>\d{1,3}|one|two|three|four|five|six|some|a few|a couple)\s+(?:(?:of (?:them|these) )?(?:is |are |has |have |with )?)?(?P<rest>[a-z][^,;/]*)",
+    r"(?:^|[,;/+&]|\band\b)\s*(?P<n>\d{1,3}|one|two|three|four|five|six|some|a few|a couple)\s+(?:(?:of (?:them|"
+    r"these) )?(?:is |are |has |have |with )?)?(?P<rest>[a-z][^,;/]*)",
     re.IGNORECASE,
 )
 OUT_OF = re.compile(r"^(?P<good>\d{1,3})\s*(?:/|of|out of)\s*(?P<all>\d{1,3})\b[\s,:-]*(?P<rest>.*)$", re.IGNORECASE)
@@ -93,7 +118,7 @@ def read_condition(text: str, legend: dict[str, str] | None = None, quantity: in
 def _read(text: str, quantity: int) -> Condition:
     if found := _mixed(text, quantity):
         return found
-    if DANGER.search(text) and not text.endswith("!!!") or (DANGER.search(text) and BROKEN.search(text)):
+    if (DANGER.search(text) and not text.endswith("!!!")) or (DANGER.search(text) and BROKEN.search(text)):
         plain = re.search(r"bulging|swollen|unsafe|do(?: not|n'?t)|shock|spark|ground pin|smok", text, re.IGNORECASE)
         return Condition(UNSAFE, bool(plain), "" if plain else "COND_WORD", text.lower(), text)
     for pattern, word, sure in (
@@ -125,7 +150,11 @@ def _by_words(text: str) -> Condition:
         if re.match(r"(?:great|fine|well|good|perfect|ok|100)", rest):
             return Condition(GOOD, False, "COND_WORD", text.lower())
         broken = bool(rest and BROKEN.search(rest) and not re.match(r"^(?:but|except)", rest))
-        sure = match[0].lower().startswith(("works", "work")) and not broken and not re.match(r"(?:some|most|part|inter|if|when|for now|\?)", rest)
+        sure = (
+            match[0].lower().startswith(("works", "work"))
+            and not broken
+            and not re.match(r"(?:some|most|part|inter|if|when|for now|\?)", rest)
+        )
         return Condition(MARKED, sure, "" if sure else "COND_WORD", match[0].lower(), text if rest else "")
     if match := SOUND.match(text):
         rest = text[match.end() :].strip(" ,;:.-!()")
@@ -135,8 +164,21 @@ def _by_words(text: str) -> Condition:
     if SHAKY.search(text) or WEAK.match(text):
         return Condition(FAULTY, False, "COND_WORD", text.lower(), text)
     if BROKEN.search(text):
-        sure = bool(re.match(r"^(?:fault\w*|broken?|bust(?:ed)?|not working|defective|doesn'?t work|does not work)\b|.*\bdead\b|.*\bbroken\b", text, re.IGNORECASE))
-        return Condition(FAULTY, sure, "" if sure else "COND_WORD", text.lower() if len(text) < 25 else "", text if len(text.split()) > 1 else "")
+        sure = bool(
+            re.match(
+                r"^(?:fault\w*|broken?|bust(?:ed)?|not working|defective|doesn'?t work|does not work)\b|.*\bdead\b|"
+                r".*\bbroken\b",
+                text,
+                re.IGNORECASE,
+            )
+        )
+        return Condition(
+            FAULTY,
+            sure,
+            "" if sure else "COND_WORD",
+            text.lower() if len(text) < 25 else "",
+            text if len(text.split()) > 1 else "",
+        )
     return Condition("", False, "COND_WORD", text.lower(), text)
 
 
@@ -151,7 +193,13 @@ def _mixed(text: str, quantity: int) -> Condition | None:
     counted = list(COUNTED.finditer(text))
     if not counted or (quantity < 2 and len(counted) < 2):
         return None
-    if len(counted) == 1 and not re.match(r"^\d", text) and quantity > 1 and not re.search(r"\bbut\b|\bexcept\b", text) and GOES.match(text):
+    if (
+        len(counted) == 1
+        and not re.match(r"^\d", text)
+        and quantity > 1
+        and not re.search(r"\bbut\b|\bexcept\b", text)
+        and GOES.match(text)
+    ):
         return None  # 'works, 2 missing clutches': one word for all, a remark about some
     parts = []
     for each in counted:
@@ -163,7 +211,11 @@ def _mixed(text: str, quantity: int) -> Condition | None:
 def legend_of(text: str) -> dict[str, str]:
     """Return the key a heading or a note gives: 'Y = plugged in and worked, N = did not' -> words of the list."""
     found = {}
-    for match in re.finditer(r"(?<![A-Za-z0-9])(?P<key>[A-Za-z0-9✓✔*?+-]{1,12})\s*=\s*(?P<text>[^=;/\n]+?)(?=[,;)/\n]|\s+[A-Za-z0-9✓*]{1,10}\s*=|$)", text):
+    for match in re.finditer(
+        r"(?<![A-Za-z0-9])(?P<key>[A-Za-z0-9✓✔*?+-]{1,12})\s*=\s*(?P<text>[^=;/\n]+?)(?=[,;)/\n]|"
+        r"\s+[A-Za-z0-9✓*]{1,10}\s*=|$)",
+        text,
+    ):
         word = _meaning(match["text"].strip())
         if word:
             found[match["key"].lower()] = word
@@ -173,7 +225,9 @@ def legend_of(text: str) -> dict[str, str]:
 def _meaning(text: str) -> str:
     if re.search(r"\b(?:not|never|un)[\s-]?(?:yet )?(?:test|tri|check|plug|power)", text, re.IGNORECASE):
         return UNTRIED
-    if re.search(r"\b(?:plugged|powered|tested|tried|checked|switched on|turned on|heard)\b", text, re.IGNORECASE) and not BROKEN.search(text):
+    if re.search(
+        r"\b(?:plugged|powered|tested|tried|checked|switched on|turned on|heard)\b", text, re.IGNORECASE
+    ) and not BROKEN.search(text):
         return GOOD
     read = _read(" ".join(text.split()), 1)
     return read.word if read.word != "mixed" else ""

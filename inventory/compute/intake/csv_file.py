@@ -12,6 +12,7 @@ from inventory.compute.intake.grid import MAX_CELL, MAX_COLUMNS, MAX_ROWS, Grid,
 SEPARATORS = ",;\t|"
 # UTF-8 read once as Windows-1252: a lead byte shown as one of these letters, then one or two marks of the upper half.
 SPOILT = re.compile("[ÂÃ][\u0080-\u00bf€‚ƒ„…†‡ˆ‰Š‹ŒŽ‘’“”•–—˜™š›œžŸ]|â[\u0080-\u00bf€‚ƒ„…†‡ˆ‰Š‹ŒŽ‘’“”•–—˜™š›œžŸ]{2}")
+BULLET = re.compile(r"^(?:[-–—•*·▪‣]+|\d{1,3}[.)]|\[[ xX]?\])\s+")
 MARKUP = re.compile(rb"^\s*(?:<!doctype\s+html|<html|<head|<table|<body|<\?xml[^>]*>\s*<html)", re.IGNORECASE)
 
 
@@ -21,7 +22,9 @@ def grid_from_csv(data: bytes, name: str) -> tuple[Grid, str]:
     Raises Unreadable for a web page, a binary file, over-long lines and too many rows.
     """
     if MARKUP.match(data[:2000]):
-        raise Unreadable(f"{name} is a web page, not a list. Open it, copy the table into a spreadsheet, save that.", "web page")
+        raise Unreadable(
+            f"{name} is a web page, not a list. Open it, copy the table into a spreadsheet, save that.", "web page"
+        )
     text, encoding = decoded(data, name)
     repaired, spoilt = SPOILT.subn(_unspoilt, text)
     rows = _records(repaired, name)
@@ -42,7 +45,7 @@ def decoded(data: bytes, name: str) -> tuple[str, str]:
     if nuls > len(sample) / 4:
         return _utf16_without_mark(data, sample, name)
     marks = sum(byte < 32 and byte not in b"\t\n\r" for byte in sample)
-    if marks > len(sample) / 20 and marks > 8:
+    if marks > len(sample) / 10 and marks > 8:
         raise Unreadable(f"{name} is not a text list. Save the list as CSV or XLSX and bring that file.", "binary")
     try:
         return data.decode("utf-8"), "utf-8"
@@ -79,7 +82,8 @@ def separator(text: str) -> str:
             score //= 8
         if score > best:
             best, found = score, mark
-    return found if best >= 2 or len(lines) <= 2 else ""
+    cut = sum(found in line for line in lines) if found else 0
+    return found if (best >= 2 and cut * 5 >= len(lines) * 2) or len(lines) <= 2 else ""
 
 
 def _unquoted(line: str) -> str:
@@ -95,7 +99,9 @@ def _decimal_commas(lines: list[str]) -> bool:
 
 def _records(text: str, name: str) -> list[list[str | None]]:
     if max(map(len, text.split("\n")), default=0) > 8 * MAX_CELL:
-        raise Unreadable(f"{name} holds a line of more than {8 * MAX_CELL:,} characters. Save the list again as CSV.", "long line")
+        raise Unreadable(
+            f"{name} holds a line of more than {8 * MAX_CELL:,} characters. Save the list again as CSV.", "long line"
+        )
     text = text.replace("\x00", "")
     mark = separator(text)
     csv.field_size_limit(16 * MAX_CELL)
@@ -105,17 +111,36 @@ def _records(text: str, name: str) -> list[list[str | None]]:
         for record in reader:
             if len(rows) >= MAX_ROWS and any(record):
                 raise Unreadable(
-                    f"{name} has more than {MAX_ROWS:,} rows; a gear list has fewer. Cut it into several lists.", "too many rows"
+                    f"{name} has more than {MAX_ROWS:,} rows; a gear list has fewer. Cut it into several lists.",
+                    "too many rows",
                 )
             rows.append([cleaned(cell) or None for cell in record[:MAX_COLUMNS]])
     except csv.Error as problem:
-        raise Unreadable(f"{name} cannot be cut into cells. Save the list again as CSV or XLSX.", "bad csv") from problem
+        raise Unreadable(
+            f"{name} cannot be cut into cells. Save the list again as CSV or XLSX.", "bad csv"
+        ) from problem
     if any(cell and len(cell) > MAX_CELL for row in rows for cell in row):
-        raise Unreadable(f"{name} holds a cell of more than {MAX_CELL:,} characters. Save the list again as CSV.", "long line")
+        raise Unreadable(
+            f"{name} holds a cell of more than {MAX_CELL:,} characters. Save the list again as CSV.", "long line"
+        )
     while rows and not any(rows[-1]):
         rows.pop()
+    _without_bullets(rows)
     return rows
 
 
+def _without_bullets(rows: list[list[str | None]]) -> None:
+    """Take the dashes or stars off a list of which most lines begin with one."""
+    filled = [row for row in rows if any(row)]
+    marked = [row for row in filled if row[0] and BULLET.match(row[0])]
+    if len(marked) * 5 > len(filled) * 2 and len(marked) > 1:
+        for row in marked:
+            row[0] = BULLET.sub("", row[0] or "") or None
+
+
 def _lines(text: str) -> list[str]:
-    return text.replace("\r\n", "\n").replace("\r", "\n").splitlines(keepends=True) if "\x0b" not in text else text.split("\n")
+    return (
+        text.replace("\r\n", "\n").replace("\r", "\n").splitlines(keepends=True)
+        if "\x0b" not in text
+        else text.split("\n")
+    )

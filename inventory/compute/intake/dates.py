@@ -11,21 +11,31 @@ from functools import lru_cache
 
 from inventory.compute.intake.grid import Value, as_text, is_number
 
-MONTH = {
-    name: number + 1
-    for number, names in enumerate(
-        "jan january|feb february|mar march|apr april|may|jun june|jul july|aug august|sep sept september|oct october|nov november|dec december".split("|")
-    )
-    for name in names.split()
-}
+NAMES = (
+    "jan january",
+    "feb february",
+    "mar march",
+    "apr april",
+    "may",
+    "jun june",
+    "jul july",
+    "aug august",
+    "sep sept september",
+    "oct october",
+    "nov november",
+    "dec december",
+)
+MONTH = {name: number + 1 for number, names in enumerate(NAMES) for name in names.split()}
 MONTHS = "|".join(sorted(MONTH, key=len, reverse=True))
 YEAR = r"(?:19|20)\d{2}"
 SEASONS = (
-    r"spring|summer|fall|autumn|winter|easter|christmas|xmas|advent|lent|pentecost|whitsun|harvest|thanksgiving|vbs|camp|early|mid|late|"
+    r"spring|summer|fall|autumn|winter|easter|christmas|xmas|advent|lent|pentecost|whitsun|harvest|thanksgiving|vbs|"
+    r"camp|early|mid|late|"
     r"beginning|end|start|first half|second half|q[1-4]|holy week|palm sunday"
 )
 ABOUT = re.compile(
-    rf"^(?:(?:c(?:irca|a)?\.?|~|≈|about|approx\.?|around|roughly|maybe|prob(?:ably)?|guess|est\.?|{SEASONS})[\s-]*(?:in |of )?)+'?(?P<year>{YEAR}|\d{{2}})\b\s*\??$"
+    rf"^(?:(?:c(?:irca|a)?\.?|~|≈|about|approx\.?|around|roughly|maybe|prob(?:ably)?|guess|est\.?|"
+    rf"{SEASONS})[\s-]*(?:in |of )?)+'?(?P<year>{YEAR}|\d{{2}})\b\s*\??$"
     rf"|^(?P<ish>{YEAR})\s*(?:-?ish|\?+|or so|approx\.?|\(\?\)|\+/-.*|maybe|or thereabouts)$",
     re.IGNORECASE,
 )
@@ -35,13 +45,19 @@ ISO = re.compile(rf"^(?P<y>{YEAR})[-./](?P<m>\d{{1,2}})(?:[-./](?P<d>\d{{1,2}}))
 NUMBERS = re.compile(r"^(?P<a>\d{1,2})\s?[-/.]\s?(?P<b>\d{1,2})\s?[-/.]\s?(?P<y>\d{4}|'?\d{2})$")
 MONTH_YEAR = re.compile(rf"^(?P<m>\d{{1,2}})[-/.](?P<y>{YEAR})$")
 NAMED = re.compile(rf"^(?P<m>{MONTHS})\.?[\s,/-]*(?:of )?(?P<y>{YEAR}|['’]?\d{{2}})$", re.IGNORECASE)
-NAMED_DAY = re.compile(rf"^(?P<d>\d{{1,2}})(?:st|nd|rd|th)?[\s/-]+(?P<m>{MONTHS})\.?[\s,/-]+(?P<y>{YEAR}|['’]?\d{{2}})$", re.IGNORECASE)
+NAMED_DAY = re.compile(
+    rf"^(?P<d>\d{{1,2}})(?:st|nd|rd|th)?[\s/-]+(?P<m>{MONTHS})\.?[\s,/-]+(?P<y>{YEAR}|['’]?\d{{2}})$", re.IGNORECASE
+)
 NAMED_US = re.compile(rf"^(?P<m>{MONTHS})\.?\s+(?P<d>\d{{1,2}})(?:st|nd|rd|th)?,?\s+(?P<y>{YEAR})$", re.IGNORECASE)
 FILLER = re.compile(
-    r"\b(?:bought|purchased|acquired|new|used|since|in|from|got|gift|donated|given|installed|inherited|refurb(?:ished)?|2nd hand|second ?hand|yr|year|the)\b|[().,:]",
+    r"\b(?:bought|purchased|acquired|new|used|since|in|from|got|gift|donated|given|installed|inherited|"
+    r"refurb(?:ished)?|2nd hand|second ?hand|yr|year|the)\b|[().,:]",
     re.IGNORECASE,
 )
-NOTHING = re.compile(r"^(?:[-–—.?]+|n\s*/?\s*a|none|unknown|unk\.?|tbd|no idea|old|very old|ancient|forever|always had.*|\?+)$", re.IGNORECASE)
+NOTHING = re.compile(
+    r"^(?:[-–—.?]+|n\s*/?\s*a|none|unknown|unk\.?|tbd|no idea|old|very old|ancient|forever|always had.*|\?+)$",
+    re.IGNORECASE,
+)
 
 
 @dataclass(frozen=True)
@@ -56,7 +72,7 @@ class When:
 
 
 def column_order(texts: Iterable[str]) -> str:
-    """Return how the dates of a column are ordered: 'day', 'month', 'mixed' when both are proved, '' when nothing proves."""
+    """Return how the dates of a column are ordered: day, month, mixed when both are proved, empty when neither is."""
     day = month = False
     for text in texts:
         match = NUMBERS.match(text.strip())
@@ -67,7 +83,13 @@ def column_order(texts: Iterable[str]) -> str:
 
 
 def read_when(
-    value: Value, today: datetime.date, *, order: str = "", day_first: bool = False, from_1904: bool = False, parts: str = ""
+    value: Value,
+    today: datetime.date,
+    *,
+    order: str = "",
+    day_first: bool = False,
+    from_1904: bool = False,
+    parts: str = "",
 ) -> When:
     """Return when.
 

@@ -4,34 +4,63 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from decimal import Decimal, InvalidOperation, ROUND_HALF_UP
+from decimal import ROUND_HALF_UP, Decimal, InvalidOperation
 from functools import lru_cache
 
-MARKS = {"£": "GBP", "€": "EUR", "¥": "JPY", "us$": "USD", "ca$": "CAD", "c$": "CAD", "a$": "AUD", "au$": "AUD", "nz$": "NZD"}
-CODES = "USD GBP EUR CAD AUD NZD CHF JPY SEK NOK DKK PLN CZK".split()
-WORDS = {"dollar": "$", "dollars": "$", "bucks": "$", "quid": "GBP", "pound": "GBP", "pounds": "GBP", "euro": "EUR", "euros": "EUR"}
+MARKS = {
+    "£": "GBP",
+    "€": "EUR",
+    "¥": "JPY",
+    "us$": "USD",
+    "ca$": "CAD",
+    "c$": "CAD",
+    "a$": "AUD",
+    "au$": "AUD",
+    "nz$": "NZD",
+}
+CODES = ("USD", "GBP", "EUR", "CAD", "AUD", "NZD", "CHF", "JPY", "SEK", "NOK", "DKK", "PLN", "CZK")
+WORDS = {
+    "dollar": "$",
+    "dollars": "$",
+    "bucks": "$",
+    "quid": "GBP",
+    "pound": "GBP",
+    "pounds": "GBP",
+    "euro": "EUR",
+    "euros": "EUR",
+}
 EXPONENTS = {"JPY": 0, "KRW": 0, "ISK": 0, "HUF": 2, "BHD": 3, "KWD": 3, "JOD": 3}
 DOLLARS = ("USD", "CAD", "AUD", "NZD")
 NUMBER = r"\d{1,3}(?: \d{3})+,\d{2}(?!\d)|\d[\d.,'’]*\d|\d"
 AMOUNT = re.compile(rf"(?P<number>{NUMBER})(?:[.,][-–—]+)?(?P<k>\s?k\b)?", re.IGNORECASE)
 NOTHING = re.compile(
-    r"^(?:[-–—.?]+|n\s*/?\s*a|none|unknown|unk|tbd|tba|ask.*|scrap|junk|worthless|no value|sentimental|priceless|see .*|"
+    r"^(?:[-–—.?]+|n\s*/?\s*a|none|unknown|unk|tbd|tba|ask.*|scrap|junk|worthless|no value|sentimental|priceless|"
+    r"see .*|"
     r"donated|gift|given|loan(?:ed)?|in kind|not? for sale|nfs|\?+)[.!]*$",
     re.IGNORECASE,
 )
 ZERO = re.compile(r"^(?:nil|zero|nothing|0)[.!]*$", re.IGNORECASE)
 FREE = re.compile(r"^(?:free|no charge|n/c|gratis)\b.*$", re.IGNORECASE)
-EACH = re.compile(r"\b(?:each|ea|apiece|per (?:piece|unit|one|item)|a ?pop)\b|/\s?(?:ea|each|pc|unit)\b|^@", re.IGNORECASE)
+EACH = re.compile(
+    r"\b(?:each|ea|apiece|per (?:piece|unit|one|item)|a ?pop)\b|/\s?(?:ea|each|pc|unit)\b|^@", re.IGNORECASE
+)
 ALL = re.compile(
-    r"\b(?:the (?:pair|set|lot|bunch|box|whole lot)|for (?:the )?(?:pair|set|lot|all|both|\d+|everything)|all(?: \d+)?|both|altogether|total|"
+    r"\b(?:the (?:pair|set|lot|bunch|box|whole lot)|for (?:the )?(?:pair|set|lot|all|both|\d+|everything)|all(?: "
+    r"\d+)?|both|altogether|total|"
     r"(?:per|a) (?:pair|set|lot)|pr|lot|set|pair)\b|/\s?(?:pr|pair|set|lot)\b",
     re.IGNORECASE,
 )
 TAX_OUT = re.compile(
-    r"(?:\+|\bplus\b|\bex(?:cl)?\.?\b|\bexcluding\b|\bbefore\b|\bwithout\b|\bno\b)\s*(?:vat|tax|gst|sales tax)|\bnet\b", re.IGNORECASE
+    r"(?:\+|\bplus\b|\bex(?:cl)?\.?\b|\bexcluding\b|\bbefore\b|\bwithout\b|\bno\b)\s*(?:vat|tax|gst|sales tax)|\bnet\b",
+    re.IGNORECASE,
 )
-TAX_IN = re.compile(r"\b(?:inc|incl|including|with)\.?\s*(?:vat|tax|gst|sales tax)|\bgross\b|\b(?:vat|tax) (?:inc|paid)", re.IGNORECASE)
-ABOUT = re.compile(r"~|\?|\b(?:about|approx\.?|around|circa|ca?\.|roughly|maybe|or so|under|over|max|min|up to|est\.?)\b|\dish\b", re.IGNORECASE)
+TAX_IN = re.compile(
+    r"\b(?:inc|incl|including|with)\.?\s*(?:vat|tax|gst|sales tax)|\bgross\b|\b(?:vat|tax) (?:inc|paid)", re.IGNORECASE
+)
+ABOUT = re.compile(
+    r"~|\?|\b(?:about|approx\.?|around|circa|ca?\.|roughly|maybe|or so|under|over|max|min|up to|est\.?)\b|\dish\b",
+    re.IGNORECASE,
+)
 
 
 @dataclass(frozen=True)
@@ -104,7 +133,9 @@ def read_money(text: str, default: str = "USD", exponent: int = 2, *, decimal_co
     return _priced(text, rest, currency, found, exponent_of(currency, default, exponent), decimal_comma)
 
 
-def _priced(text: str, rest: str, currency: str, found: list[re.Match[str]], exponent: int, decimal_comma: bool) -> Money:
+def _priced(
+    text: str, rest: str, currency: str, found: list[re.Match[str]], exponent: int, decimal_comma: bool
+) -> Money:
     amount, doubtful = read_number(found[0]["number"], decimal_comma=decimal_comma)
     if amount is None or amount > 10_000_000:
         return Money(doubt="PRICE_ODD", remark=f"price: {text}")
@@ -136,7 +167,9 @@ def _plain_words(rest: str) -> str:
 
 def _without_counts(text: str) -> str:
     """Blank out counts that are no amounts: 'for the 4', 'all 6'."""
-    return re.sub(r"\b(for (?:the |all )?|all )\d{1,2}\b(?![.,]\d)", lambda match: " " * len(match[0]), text, flags=re.IGNORECASE)
+    return re.sub(
+        r"\b(for (?:the |all )?|all )\d{1,2}\b(?![.,]\d)", lambda match: " " * len(match[0]), text, flags=re.IGNORECASE
+    )
 
 
 def _currency(text: str, default: str) -> tuple[str, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import re
 from collections import Counter
 from dataclasses import dataclass, field
@@ -10,26 +11,36 @@ from inventory.compute.intake.gear_words import NOT_MODELS, NOUNS, ROOM_WORDS, S
 from inventory.compute.serials import serial_key
 
 SERIAL_PHRASE = re.compile(
-    r"[,;(]?\s*\b(?:s\s?/\s?n|serial(?: ?(?:no|number|#))?|ser\.? ?(?:no\.?|#))\s*[:#.]*\s*(?P<serial>[A-Z0-9]+(?:[- ][A-Z0-9]*\d[A-Z0-9]*)*)\)?", re.IGNORECASE
+    r"[,;(]?\s*\b(?:s\s?/\s?n|serial(?: ?(?:no|number|#))?|ser\.? ?(?:no\.?|"
+    r"#))\s*[:#.]*\s*(?P<serial>[A-Z0-9]+(?:[- ][A-Z0-9]*\d[A-Z0-9]*)*)\)?",
+    re.IGNORECASE,
 )
 PLACE_CHUNK = re.compile(
-    r"^(?:(?:kept|stored|lives|now|is|currently) )?(?:in|at|on|under|behind|inside|beside|near|above|below|by|over)(?: the)? (?P<place>[\w' -]{2,40})$", re.IGNORECASE
+    r"^(?:(?:kept|stored|lives|now|is|currently) )?(?:in|at|on|under|behind|inside|beside|near|above|below|by|"
+    r"over)(?: the)? (?P<place>[\w' -]{2,40})$",
+    re.IGNORECASE,
 )
 OWNER_QUERY = re.compile(r"^(?P<owner>[A-Z][\w.'-]+(?: [A-Z][\w.'-]*)?)(?:'s|s')\s*\?*$")
 BULLET = re.compile(r"^\s*(?:[-–—•*·▪‣o]\s+|\d{1,3}[.)]\s+|\[[ xX]?\]\s*)")
 
 BOUND = re.compile(
-    r"\b(?:do(?: not|n'?t) (?:sell|throw|give|scrap|get rid)|not for sale|never sell|in memor(?:y|iam)|memorial|dedicated to|given in memory|stays?(?:$|[ ,-]+(?:with|in|here|put)\b)|"
+    r"\b(?:do(?: not|n'?t) (?:sell|throw|give|scrap|get rid)|not for sale|never sell|in memor(?:y|iam)|memorial|"
+    r"dedicated to|given in memory|stays?(?:$|[ ,-]+(?:with|in|here|put)\b)|"
     r"sale contract|sold with|must (?:go back|stay|be returned)|has to go back)\b",
     re.IGNORECASE,
 )
 NOT_OURS = re.compile(
-    r"\b(?:belongs? to|owned by|property of|on loan|loaned|lent (?:by|from|to us)|borrowed|not ours|theirs|is (?:mine|his|hers)|'s own|own(?:er)?\b.*\?|landlord'?s?|leased?|lease[- ]to[- ]own|"
-    r"LTO|rent[- ]to[- ]own|RTO|rental|rented|on hire|hire purchase|HP|h\.p\.|on finance|financed|payments? left|still paying|last tenant'?s?|return to|goes back|go back to|ours\?\??|whose)\b",
+    r"\b(?:belongs? to|owned by|property of|on loan|loaned|lent (?:by|from|to us)|borrowed|not ours|theirs|is "
+    r"(?:mine|his|hers)|'s own|own(?:er)?\b.*\?|landlord'?s?|leased?|lease[- ]to[- ]own|"
+    r"LTO|rent[- ]to[- ]own|RTO|rental|rented|on hire|hire purchase|HP|h\.p\.|on finance|financed|payments? left|"
+    r"still paying|last tenant'?s?|return to|goes back|go back to|ours\?\??|whose)\b",
     re.IGNORECASE,
 )
 SHORT_BOUND = re.compile(r"\b(?:HP|LTO|RTO|H\.P\.)(?![\w-])")
-OWNER_NAME = re.compile(r"\b(?:belongs? to|owned by|property of|borrowed from|on loan from|loaned by|lent by|return to)\s+(?P<owner>(?:the )?[A-Z][\w'.]*(?: [A-Z][\w'.]*){0,3})")
+OWNER_NAME = re.compile(
+    r"\b(?:belongs? to|owned by|property of|borrowed from|on loan from|loaned by|lent by|return "
+    r"to)\s+(?P<owner>(?:the )?[A-Z][\w'.]*(?: [A-Z][\w'.]*){0,3})"
+)
 OWN = re.compile(r"\b(?P<owner>[A-Z]\w+(?: [A-Z]\w*)?)'s own\b")
 
 
@@ -64,7 +75,7 @@ class Lexicon:
         seen: Counter[str] = Counter()
         for text in texts:
             tokens = text.split()
-            for left, right in zip(tokens, tokens[1:], strict=False):
+            for left, right in itertools.pairwise(tokens):
                 if _name_like(left) and looks_like_model(right.strip(",;()")):
                     seen[left] += 1
         for word, number in seen.items():
@@ -73,7 +84,9 @@ class Lexicon:
 
 
 def _name_like(word: str) -> bool:
-    return bool(re.fullmatch(r"[A-Z][a-z]{2,}[\w'-]*", word)) and word.lower() not in NOUNS | STOP and not gear_words(word)
+    return (
+        bool(re.fullmatch(r"[A-Z][a-z]{2,}[\w'-]*", word)) and word.lower() not in NOUNS | STOP and not gear_words(word)
+    )
 
 
 @dataclass
@@ -89,7 +102,9 @@ class Described:
     remarks: list[str] = field(default_factory=list)
 
 
-def describe(text: str, lexicon: Lexicon, *, maker: str = "", model: str = "", serial: str = "", place: str = "") -> Described:
+def describe(
+    text: str, lexicon: Lexicon, *, maker: str = "", model: str = "", serial: str = "", place: str = ""
+) -> Described:
     """Return the facts a description carries beside those the row's own columns give."""
     found = Described(BULLET.sub("", " ".join(text.split())))
     if not serial and (match := SERIAL_PHRASE.search(found.what)):
@@ -217,5 +232,5 @@ def binding_of(text: str) -> Binding:
     name = OWNER_NAME.search(text) or OWN.search(text)
     bound, foreign = bool(BOUND.search(text)), bool(NOT_OURS.search(text))
     short = bool(SHORT_BOUND.search(text))
-    flags = ((("BOUND",) if bound else ()) + (("OWNER",) if foreign else ()) + (("HP_MEANING",) if short else ()))
+    flags = (("BOUND",) if bound else ()) + (("OWNER",) if foreign else ()) + (("HP_MEANING",) if short else ())
     return Binding(name["owner"].strip() if name else "", bound or short, flags)

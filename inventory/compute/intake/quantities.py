@@ -8,29 +8,43 @@ from functools import lru_cache
 
 from inventory.compute.intake.grid import Value, as_text, is_number
 
-NUMBER_WORDS = {
-    word: number
-    for number, word in enumerate("zero one two three four five six seven eight nine ten eleven twelve".split())
-} | {"a": 1, "an": 1, "dozen": 12, "doz": 12, "doz.": 12, "twenty": 20, "thirty": 30}
+SPELT = "zero one two three four five six seven eight nine ten eleven twelve"
+NUMBER_WORDS = {word: number for number, word in enumerate(SPELT.split())} | {
+    "a": 1,
+    "an": 1,
+    "dozen": 12,
+    "doz": 12,
+    "doz.": 12,
+    "twenty": 20,
+    "thirty": 30,
+}
 WORD = "|".join(re.escape(word) for word in NUMBER_WORDS)
 COUNT = rf"\d+|{WORD}"
 PLAIN = re.compile(
-    rf"^(?:qty\.?:?\s*|x\s*|×\s*)?(?P<n>{COUNT})\s*(?:x|×|off|no\.?|nos\.?|ea\.?|each|pcs?\.?|pieces?|units?|of|pk|count|ct\.?)?$", re.IGNORECASE
+    rf"^(?:qty\.?:?\s*|x\s*|×\s*)?(?P<n>{COUNT})\s*(?:x|×|off|no\.?|nos\.?|ea\.?|each|pcs?\.?|pieces?|units?|of|pk|"
+    rf"count|ct\.?)?$",
+    re.IGNORECASE,
 )
 HALF_DOZEN = re.compile(r"^(?:½|1/2|half(?: a)?)\s*doz(?:en|\.)?$", re.IGNORECASE)
 DOZENS = re.compile(r"^(?P<n>\d+|two|three)\s*doz(?:en|\.)?$|^(?:a |1 )?(?:doz(?:en|\.)?)$", re.IGNORECASE)
 PAIRS = re.compile(rf"^(?:(?P<n>{COUNT})\s*)?(?:pairs?|prs?\.?|couple)(?:\s*\(?2\)?)?$", re.IGNORECASE)
 BOXES = re.compile(
-    rf"^(?P<n>{COUNT})?\s*(?P<unit>box(?:es)?|bags?|crates?|bins?|tubs?|totes?|cases?|trunks?|drawers?|rolls?|reels?|spools?|kits?|sets?|lots?|bundles?|packs?|shelf|piles?)"
+    rf"^(?P<n>{COUNT})?\s*(?P<unit>box(?:es)?|bags?|crates?|bins?|tubs?|totes?|cases?|trunks?|drawers?|rolls?|reels?|"
+    rf"spools?|kits?|sets?|lots?|bundles?|packs?|shelf|piles?)"
     rf"(?:\s*(?:of|\()\s*(?:about |~)?(?P<inside>\d+)\)?)?$",
     re.IGNORECASE,
 )
 ABOUT = re.compile(
-    rf"^(?:about|approx\.?|around|roughly|ca?\.?|~|maybe|at least|over|under|nearly|almost|up to)\s*(?P<n>{COUNT})$|^(?P<ish>\d+)\s*(?:-?ish|\?+|\+|or so|or more|approx\.?|give or take)$",
+    rf"^(?:about|approx\.?|around|roughly|ca?\.?|~|maybe|at least|over|under|nearly|almost|up to)\s*(?P<n>{COUNT})$|"
+    rf"^(?P<ish>\d+)\s*(?:-?ish|\?+|\+|or so|or more|approx\.?|give or take)$",
     re.IGNORECASE,
 )
 OUT_OF = re.compile(r"^(?P<good>\d+)\s*(?:/|of|out of)\s*(?P<all>\d+)\b(?P<rest>.*)$", re.IGNORECASE)
-VAGUE = re.compile(r"^(?:a few|few|some|several|lots?|many|various|misc\.?|plenty|loads|a bunch|bunch|tons|ton|mixed|assorted|enough|\?+|tbd|unknown)\b.*$", re.IGNORECASE)
+VAGUE = re.compile(
+    r"^(?:a few|few|some|several|lots?|many|various|misc\.?|plenty|loads|a bunch|bunch|tons|ton|mixed|assorted|"
+    r"enough|\?+|tbd|unknown)\b.*$",
+    re.IGNORECASE,
+)
 SUM = re.compile(r"^\d+(?:\s*\+\s*\d+)+$")
 ASIDE = re.compile(r"^(?P<head>[^(]+?)\s*[(\-–,]\s*(?P<rest>.*[a-z].*?)\)?$", re.IGNORECASE)
 
@@ -105,8 +119,12 @@ def _doubtful(text: str) -> Quantity:
     if aside and aside["head"] != text:
         inner = _from_text(aside["head"].strip())
         if inner.number is not None:
-            broken = re.match(r"^(\d+)\s+(?:broken|dead|bad|faulty|missing|not working|don'?t work)", aside["rest"], re.IGNORECASE)
-            return Quantity(inner.number, "" if broken else inner.doubt, remark, inner.unit, int(broken[1]) if broken else 0)
+            broken = re.match(
+                r"^(\d+)\s+(?:broken|dead|bad|faulty|missing|not working|don'?t work)", aside["rest"], re.IGNORECASE
+            )
+            return Quantity(
+                inner.number, "" if broken else inner.doubt, remark, inner.unit, int(broken[1]) if broken else 0
+            )
     return Quantity(None, "QTY", remark)
 
 
@@ -119,14 +137,20 @@ IN_TEXT = (
     re.compile(r",?\s*\bqty\.?:?\s*(?P<n>\d{1,3})\b", re.IGNORECASE),
     re.compile(r"^(?P<n>\d{1,3}) (?:off|pcs|pieces)\b\s*", re.IGNORECASE),
 )
-LEADING = re.compile(r"^(?P<n>\d{1,3}|a dozen|two|three|four|five|six|eight|ten|twelve)\s+(?P<rest>[A-Za-z].*)$", re.IGNORECASE)
+LEADING = re.compile(
+    r"^(?P<n>\d{1,3}|a dozen|two|three|four|five|six|eight|ten|twelve)\s+(?P<rest>[A-Za-z].*)$", re.IGNORECASE
+)
 MEASURES = re.compile(
-    r"^(?:way|ways|volts?|v|watts?|w|ports?|ch|chan\w*|channels?|in|inch\w*|ft|feet|foot|m|mm|cm|meters?|metres?|lb|lbs|kg|u|ru|bit|key|keys|pin|"
-    r"space|spaces|band|outlets?|gang|zones?|person|seats?|point|lumens?|universes?|amp|amps|hz|khz|mhz|ghz|rows?|tier|step|by|x|k|step|input|output|inputs|outputs|gauge|awg)\b",
+    r"^(?:way|ways|volts?|v|watts?|w|ports?|ch|chan\w*|channels?|in|inch\w*|ft|feet|foot|m|mm|cm|meters?|metres?|lb|"
+    r"lbs|kg|u|ru|bit|key|keys|pin|"
+    r"space|spaces|band|outlets?|gang|zones?|person|seats?|point|lumens?|universes?|amp|amps|hz|khz|mhz|ghz|rows?|"
+    r"tier|step|by|x|k|step|input|output|inputs|outputs|gauge|awg)\b",
     re.IGNORECASE,
 )
 PAIR_WORD = re.compile(r"\b(?:pairs?|prs?|set of two|twin set|matched pair)\b", re.IGNORECASE)
-CASE_OF = re.compile(r"\b(?:case|kit|set|box|rack|bag|pack) of (\d{1,3})\b|\b(\d{1,3})[- ]?(?:pc|piece)s?\b", re.IGNORECASE)
+CASE_OF = re.compile(
+    r"\b(?:case|kit|set|box|rack|bag|pack) of (\d{1,3})\b|\b(\d{1,3})[- ]?(?:pc|piece)s?\b", re.IGNORECASE
+)
 
 
 def quantity_in_text(text: str) -> tuple[int | None, str]:
@@ -134,13 +158,17 @@ def quantity_in_text(text: str) -> tuple[int | None, str]:
     for pattern in IN_TEXT:
         if match := pattern.search(text):
             number = int(match["n"])
-            rest = (text[: match.start()] + " " + text[match.end() :]).strip(" ,") if not CASE_OF.search(match[0]) else text
+            rest = (
+                (text[: match.start()] + " " + text[match.end() :]).strip(" ,")
+                if not CASE_OF.search(match[0])
+                else text
+            )
             if 1 <= number <= 500 and not _is_measure(text, match):
                 return number, " ".join(rest.split())
-    if match := LEADING.match(text):
-        if not MEASURES.match(match["rest"]) and _plural(match["rest"]):
-            word = match["n"].lower()
-            return 12 if word == "a dozen" else _number(word), match["rest"]
+    match = LEADING.match(text)
+    if match and not MEASURES.match(match["rest"]) and _plural(match["rest"]):
+        word = match["n"].lower()
+        return 12 if word == "a dozen" else _number(word), match["rest"]
     return None, text
 
 
@@ -152,4 +180,6 @@ def _is_measure(text: str, match: re.Match[str]) -> bool:
 def _plural(rest: str) -> bool:
     """True when one of the first four words is a plural: '8 stage lights', not '16 channel mixer'."""
     words = re.findall(r"[A-Za-z]+", rest.split(",")[0])[:4]
-    return any(len(word) > 2 and word.lower().endswith("s") and not word.lower().endswith(("ss", "us", "is")) for word in words)
+    return any(
+        len(word) > 2 and word.lower().endswith("s") and not word.lower().endswith(("ss", "us", "is")) for word in words
+    )

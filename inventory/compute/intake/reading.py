@@ -6,11 +6,13 @@ import hashlib
 import re
 from collections import Counter
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import date
 
 from inventory.compute.intake.columns import PERSONAL, Known, known_columns, shown
 from inventory.compute.intake.csv_file import grid_from_csv
 from inventory.compute.intake.draft import LEFT_OUT, Column, Draft, RowDraft, Sheet, Unreadable
+from inventory.compute.intake.gear_words import gear_words
 from inventory.compute.intake.grid import Grid, letter
 from inventory.compute.intake.questions import questions_of
 from inventory.compute.intake.rows import TableRows
@@ -18,7 +20,11 @@ from inventory.compute.intake.settings import Setting
 from inventory.compute.intake.tables import Table, cell_text, new_headings, tables_of
 from inventory.compute.intake.xlsx_file import grids_from_xlsx, looks_like_workbook, refuse_other_kinds
 
-OLD = re.compile(r"\b(?:old|do not use|don'?t use|archive[d]?|obsolete|superseded|backup|copy of|previous|deprecated|before 20\d\d|unused|do not read)\b", re.IGNORECASE)
+OLD = re.compile(
+    r"\b(?:old|do not use|don'?t use|archive[d]?|obsolete|superseded|backup|copy of|previous|deprecated|before "
+    r"20\d\d|unused|do not read)\b",
+    re.IGNORECASE,
+)
 
 
 def draft(
@@ -50,7 +56,9 @@ def _grids(data: bytes, name: str, setting: Setting) -> tuple[list[Grid], list[s
     refuse_other_kinds(data, name)
     if looks_like_workbook(data):
         grids = grids_from_xlsx(data, name)
-        notes = [] if name.lower().endswith((".xlsx", ".xlsm")) else [f"{name} is a workbook in truth and was read as one."]
+        notes = (
+            [] if name.lower().endswith((".xlsx", ".xlsm")) else [f"{name} is a workbook in truth and was read as one."]
+        )
         return grids, notes
     grid, encoding = grid_from_csv(data, name)
     if encoding not in ("utf-8", "utf-16"):
@@ -63,7 +71,9 @@ def _grids(data: bytes, name: str, setting: Setting) -> tuple[list[Grid], list[s
 class _Reading:
     """One file being read: sheets in order, then one draft of all."""
 
-    def __init__(self, setting: Setting, grids: list[Grid], notes: list[str], mapping: dict[tuple[str, str], str | None]):
+    def __init__(
+        self, setting: Setting, grids: list[Grid], notes: list[str], mapping: dict[tuple[str, str], str | None]
+    ):
         self.setting, self.grids, self.notes, self.mapping = setting, grids, list(notes), mapping
         self.columns: list[Column] = []
         self.rows: list[RowDraft] = []
@@ -76,8 +86,10 @@ class _Reading:
         for grid, tables in parts:
             self._sheet(grid, tables)
         self._whole_file(parts)
-        if not self.rows:
-            raise Unreadable(f"{self.setting.file} holds no list that could be read. Bring the sheet with the gear on it.", "no list")
+        if self._nothing_found(parts) and not self.setting.answers:
+            raise Unreadable(
+                f"{self.setting.file} holds no list that could be read. Bring the sheet with the gear on it.", "no list"
+            )
         return Draft(
             file=self.setting.file,
             sha256=digest,
@@ -88,6 +100,12 @@ class _Reading:
             notes=tuple(dict.fromkeys(self.notes)),
             totals=_totals(self.rows),
         )
+
+    def _nothing_found(self, parts: list[tuple[Grid, list[tuple[Table, list[Known]]]]]) -> bool:
+        """True when no row is a thing; without headings one of them must name some gear."""
+        things = [row for row in self.rows if row.verdict != LEFT_OUT]
+        headed = any(table.header >= 0 for _, tables in parts for table, _ in tables)
+        return not things or not (headed or any(gear_words(str(row.fields.get("what", ""))) for row in things))
 
     def _is_read(self, grid: Grid) -> bool:
         if not grid.rows:
@@ -169,7 +187,7 @@ class _Reading:
                     seen.add(known.index)
                     self.columns.append(shown(grid, table, known))
         if len(tables) > 1:
-            self.rows.sort(key=lambda row: 0)  # keeps sheets in order; parts already run down the sheet
+            self.rows = _numbered_parts(self.rows)
         filled = sum(any(cell is not None for cell in row) for row in grid.rows)
         self.sheets.append(Sheet(grid.name, filled, header, grid.hidden, True, title))
 
@@ -179,13 +197,25 @@ class _Reading:
             self.setting.ask("SHEETS", "", str(len(parts)), guess="yes")
 
 
+def _numbered_parts(rows: list[RowDraft]) -> list[RowDraft]:
+    """Give rows of two lists side by side parts of their own, so that each row keeps one name."""
+    seen: Counter[tuple[str, int]] = Counter()
+    result = []
+    for row in rows:
+        seen[row.sheet, row.row] += 1
+        result.append(replace(row, part=seen[row.sheet, row.row]))
+    return result
+
+
 def _numbered(heading: str) -> bool:
     return bool(re.fullmatch(r"\s*(?:no|nr|#|num|number|nos)\.?\s*", heading, re.IGNORECASE))
 
 
 def _side_text(grid: Grid, table: Table) -> str:
     rows = [table.header, *table.rows[:20]]
-    return "; ".join(", ".join(filter(None, (cell_text(grid, row, column) for column in table.columns))) for row in rows)
+    return "; ".join(
+        ", ".join(filter(None, (cell_text(grid, row, column) for column in table.columns))) for row in rows
+    )
 
 
 def _totals(rows: list[RowDraft]) -> dict[str, int]:

@@ -3,70 +3,34 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, field
-from decimal import Decimal
-from typing import Any
 
 from inventory.compute.intake.columns import Known
 from inventory.compute.intake.conditions import read_condition
 from inventory.compute.intake.dates import read_when
-from inventory.compute.intake.grid import PLAIN, Grid, Look, Value, as_text, is_number
-from inventory.compute.intake.money import DOLLARS, Money, exponent_of, minor_units, read_money
-from inventory.compute.intake.naming import Described, binding_of, describe
+from inventory.compute.intake.facts import NOT_THERE, Cell, Facts
+from inventory.compute.intake.gear_words import NOUNS, singular
+from inventory.compute.intake.grid import Grid, Look, Value, as_text, is_number
+from inventory.compute.intake.naming import binding_of, describe
 from inventory.compute.intake.quantities import CASE_OF, PAIR_WORD, quantity_in_text, read_quantity
+from inventory.compute.intake.row_price import PriceReader
 from inventory.compute.intake.settings import Setting
 from inventory.compute.intake.tables import cell
 from inventory.compute.intake.units import rack_units_in, read_band, read_length, read_weight, watts_in
 from inventory.compute.serials import nearly_model, read_serials, serial_key
 
-DITTO = re.compile(r"^(?:\"|''|″|”|“|〃|,,|-\s?[\"″”]\s?-|do\.?|ditto|dto\.?|idem|as above|same as above|↑|↓|\|)$", re.IGNORECASE)
-NOT_THERE = re.compile(r"^(?:[-–—.?]+|n/?a|none|unknown|tbd)$", re.IGNORECASE)
-RADIO = re.compile(r"\b(?:radio|wireless|hand-?held|head-?set|lapel|lavalier|lav|in-?ears?|iem|body-?pack)\b", re.IGNORECASE)
-NO_RADIO = re.compile(r"\b(?:wired|camera|recorder|router|wifi|wi-fi|access point|headphones?|cable|antennas?|aerials?|splitter|stand|clip)\b", re.IGNORECASE)
+DITTO = re.compile(
+    r"^(?:\"|''|″|”|“|〃|,,|-\s?[\"″”]\s?-|do\.?|ditto|dto\.?|idem|as above|same as above|↑|↓|\|)$", re.IGNORECASE
+)
+RADIO = re.compile(
+    r"\b(?:radio|wireless|hand-?held|head-?set|lapel|lavalier|lav|in-?ears?|iem|body-?pack)\b", re.IGNORECASE
+)
+NO_RADIO = re.compile(
+    r"\b(?:wired|camera|recorder|router|wifi|wi-fi|access point|headphones?|cable|antennas?|aerials?|splitter|stand|"
+    r"clip)\b",
+    re.IGNORECASE,
+)
 JOINED = re.compile(r"\s+(?:\+|&|and|w/|with|plus)\s+|\s*\n\s*|\s*;\s*", re.IGNORECASE)
 FILLABLE = ("place", "maker", "maker_model", "what", "category", "owner", "condition", "bought", "model")
-
-
-@dataclass
-class Cell:
-    """One cell of a row under its column's meaning."""
-
-    known: Known
-    value: Value
-    text: str
-    look: Look
-
-
-@dataclass
-class Facts:
-    """A row in the making."""
-
-    row: int  # 0-based
-    fields: dict[str, Any] = field(default_factory=dict)
-    flags: dict[str, None] = field(default_factory=dict)
-    notes: list[str] = field(default_factory=list)
-    raw: dict[str, str] = field(default_factory=dict)
-    cells: dict[str, list[Cell]] = field(default_factory=dict)
-    serials: tuple[str, ...] = ()
-    words: str = ""  # all its text, for looking up remarks
-    extra_parts: list[str] = field(default_factory=list)
-
-    def flag(self, *codes: str) -> None:
-        """Put codes to a person, each once, in order."""
-        self.flags.update(dict.fromkeys(code for code in codes if code))
-
-    def note(self, *texts: str) -> None:
-        """Keep texts for the note, each once."""
-        self.notes.extend(text for text in dict.fromkeys(texts) if text and text not in self.notes)
-
-    def first(self, name: str) -> Cell | None:
-        """The first cell of a field that holds something."""
-        return next((each for each in self.cells.get(name, ()) if each.text or each.look.error), None)
-
-    def text(self, name: str) -> str:
-        """The text of a field, '' for none or a dash."""
-        found = self.first(name)
-        return "" if found is None or NOT_THERE.match(found.text) else found.text
 
 
 class RowReader:
@@ -76,12 +40,21 @@ class RowReader:
         self.grid, self.columns, self.setting = grid, columns, setting
         self.order, self.main_currency = order, main_currency
         self.names = self._names()
+        self.prices = PriceReader(grid.name, columns, setting, main_currency, self.names)
         self.legend: dict[str, str] = {}
         self.above: dict[int, Value] = {}
         self.has_place = any(known.field == "place" for known in columns)
         self.place_seen = False
         self.fills = self._fills()
-        self.gaps_asked = bool([1 for (_, column) in self.fills if column in self._columns_of("place")])
+        self.last_place = ""
+        self.gaps_asked = False
+
+    def notice_gaps(self, rows: list[int]) -> None:
+        """Ask about missing rooms where the list states a room once for several rows."""
+        for column in self._columns_of("place"):
+            merged = any(at == column for _, at in self.fills)
+            blank = sum(cell(self.grid, row, column) is None and (row, column) not in self.fills for row in rows)
+            self.gaps_asked = merged or blank * 10 >= len(rows) * 3
 
     def _columns_of(self, name: str) -> set[int]:
         return {known.index for known in self.columns if known.field == name}
@@ -112,7 +85,7 @@ class RowReader:
         self._serial(facts, quantity)
         self._condition(facts)
         self._bought(facts)
-        self._price(facts)
+        self.prices.read(facts)
         self._place(facts, section)
         self._measures(facts)
         self._remarks(facts)
@@ -173,11 +146,18 @@ class RowReader:
         counted = facts.first("quantity")
         quantity = read_quantity(counted.value) if counted else read_quantity(None)
         in_text, without = quantity_in_text(text) if text else (None, "")
-        found = describe(without, self.setting.lexicon, maker=maker, model=model, serial=self._serial_text(facts), place=facts.text("place"))
+        found = describe(
+            without,
+            self.setting.lexicon,
+            maker=maker,
+            model=model,
+            serial=facts.text("serial"),
+            place=facts.text("place"),
+        )
         facts.fields["what"] = found.what or None
         facts.fields["maker"] = maker or found.maker or None
         facts.fields["model"] = model or found.model or None
-        facts.flag(*[self._sure(code, found) for code in found.flags], quantity.doubt)
+        facts.flag(*found.flags, quantity.doubt)
         facts.note(quantity.remark, *found.remarks)
         if found.serial:
             facts.fields["serial"] = found.serial
@@ -187,13 +167,6 @@ class RowReader:
             facts.fields["condition"], facts.fields["condition_split"] = "mixed", f"faulty x{quantity.faulty}"
             facts.flag("COND_SPLIT")
         return self._count(facts, quantity.number, bool(counted), in_text, text, quantity.unit)
-
-    @staticmethod
-    def _sure(code: str, found: Described) -> str:
-        return code
-
-    def _serial_text(self, facts: Facts) -> str:
-        return facts.text("serial")
 
     def _maker_model(self, facts: Facts) -> tuple[str, str]:
         """Return maker and model from their columns; one cell of both is cut after the maker."""
@@ -217,12 +190,18 @@ class RowReader:
             return maker, both
         return head, rest
 
-    def _count(self, facts: Facts, number: int | None, stated: bool, in_text: int | None, text: str, unit: str) -> int | None:
+    def _count(
+        self, facts: Facts, number: int | None, stated: bool, in_text: int | None, text: str, unit: str
+    ) -> int | None:
         """Settle how many: the column, else the description, else one; contradictions are put to a person."""
         pair = bool(PAIR_WORD.search(text))
         if number is None:
-            number = in_text if in_text is not None else (None if stated and "QTY" in facts.flags else 2 if pair and in_text is None else 1)
-            if pair and in_text is None and not stated:
+            number = (
+                in_text
+                if in_text is not None
+                else (None if stated and "QTY" in facts.flags else 2 if pair and in_text is None else 1)
+            )
+            if in_text is None and not stated and (pair or several_named(text)):
                 facts.flag("QTY")
         elif in_text is not None and in_text != number:
             facts.flag("QTY")
@@ -257,10 +236,14 @@ class RowReader:
         facts.flag(read.doubt)
         if found.look.formula:
             facts.flag("SERIAL_FORMULA")
-        if is_number(value) and len(found.text) < 4 or self._shorter(found.text):
+        if (is_number(value) and len(found.text) < 4) or self._shorter(found.text):
             facts.flag("SERIAL_ZERO")
         self._keep_serials(facts, read.parts)
-        if len(read.parts) > 1 and quantity != len(read.parts) and not JOINED.search(str(facts.fields.get("what", ""))):
+        if len(read.parts) > 1 and "QTY" in facts.flags and facts.first("quantity") is None:
+            facts.fields["quantity"] = len(read.parts)
+        elif (
+            len(read.parts) > 1 and quantity != len(read.parts) and not JOINED.search(str(facts.fields.get("what", "")))
+        ):
             facts.flag("QTY")
 
     def _shorter(self, text: str) -> bool:
@@ -289,7 +272,13 @@ class RowReader:
         if read.pattern and read.doubt != "COND_SPLIT":
             about = read.pattern[:60]
             known = read.pattern in self.legend
-            answer = "" if known else self.setting.ask("COND_WORD", self.grid.name, about, row=facts.row + 1, guess=read.word, example=texts[0])
+            answer = (
+                ""
+                if known
+                else self.setting.ask(
+                    "COND_WORD", self.grid.name, about, row=facts.row + 1, guess=read.word, example=texts[0]
+                )
+            )
         if "COND_SPLIT" not in facts.flags:
             facts.fields["condition"] = answer or read.word or None
         if read.split:
@@ -314,93 +303,14 @@ class RowReader:
         facts.flag(when.doubt)
         if when.doubt == "DATE_ORDER":
             guess = "day" if self.setting.day_first else "month"
-            self.setting.ask("DATE_ORDER", self.grid.name, str(found.known.index), row=facts.row + 1, guess=guess, example=found.text)
+            self.setting.ask(
+                "DATE_ORDER", self.grid.name, str(found.known.index), row=facts.row + 1, guess=guess, example=found.text
+            )
         if when.year is not None:
             facts.fields["year"] = when.year
             facts.fields["year_precision"] = when.precision
         if when.bought and when.doubt != "DATE_BAD":
             facts.fields["bought"] = when.bought
-
-    def _price(self, facts: Facts) -> None:
-        order = ("price_each", "price", "price_paid", "price_insured", "price_total")
-        has_unit = any(known.field in order[:4] for known in self.columns)
-        chosen = None
-        for name in order:
-            if name == "price_total" and has_unit:
-                break
-            found = facts.first(name)
-            if found is not None:
-                if chosen is None and (not NOT_THERE.match(found.text) or found.look.error):
-                    chosen = (name, found)
-                elif chosen is not None:
-                    facts.note(f"{found.known.heading}: {found.text}")
-        new = facts.text("price_new")
-        if new:
-            facts.note(f"{self.names[facts.cells['price_new'][0].known.index]}: {new}")
-        if chosen:
-            self._take_price(facts, *chosen)
-
-    def _take_price(self, facts: Facts, name: str, found: Cell) -> None:
-        if found.look.error or re.match(r"^#(?:REF|VALUE|N/A|NAME|DIV|NUM|NULL)", found.text):
-            facts.flag("FORMULA_ERR")
-            facts.note(f"{found.known.heading}: {found.look.error or found.text}")
-            return
-        money = self._money(found)
-        facts.note(money.remark)
-        if money.minor is None:
-            facts.flag(money.doubt)
-            return
-        if money.minor == 0 and found.look.formula:
-            return
-        if found.look.strike:
-            facts.flag("PRICE_STRIKE")
-        facts.flag(money.doubt)
-        currency = money.currency or found.look.currency.replace("$", self._dollar()) or self.main_currency
-        if currency != self.main_currency:
-            facts.flag("CURRENCY")
-            self.setting.ask("CURRENCY", self.grid.name, currency, row=facts.row + 1, guess=currency, example=found.text)
-        facts.fields["price_minor"], facts.fields["currency"] = money.minor, currency
-        self._price_kind(facts, name, found)
-        self._price_per(facts, name, money)
-
-    def _dollar(self) -> str:
-        return self.setting.currency if self.setting.currency in DOLLARS else "USD"
-
-    def _money(self, found: Cell) -> Money:
-        if is_number(found.value):
-            shown = found.look.currency.replace("$", self._dollar())
-            exponent = exponent_of(shown or self.main_currency, self.setting.currency, self.setting.exponent)
-            minor, lost = minor_units(Decimal(str(found.value)), exponent)
-            doubt = "PRICE_NEG" if minor < 0 else "PRICE_ODD" if lost else ""
-            return Money(abs(minor), doubt=doubt, remark=f"price: {found.text}" if doubt else "")
-        return read_money(found.text, self.setting.currency, self.setting.exponent, decimal_comma=self.setting.decimal_comma)
-
-    def _price_kind(self, facts: Facts, name: str, found: Cell) -> None:
-        kinds = {"price_paid": "paid", "price_insured": "insured"}
-        kind = kinds.get(name, "worth now")
-        plain = re.search(r"worth|resale|market|sell|asking|get|est|today|now|used", found.known.heading, re.IGNORECASE)
-        if name not in kinds and not plain:
-            kind = self.setting.ask("PRICE_KIND", self.grid.name, found.known.heading, row=facts.row + 1, guess=kind, example=found.text) or kind
-        facts.fields["price_kind"] = kind
-
-    def _price_per(self, facts: Facts, name: str, money: Money) -> None:
-        quantity = facts.fields.get("quantity")
-        per = money.per or {"price_each": "each", "price_total": "all"}.get(name, "")
-        if money.tax:
-            facts.fields["price_tax"] = money.tax
-        unclear = not per and (quantity is None or quantity > 1)
-        split = name == "price_each" and "QTY" in facts.flags and PAIR_WORD.search(str(facts.fields.get("what", "")))
-        if unclear or split:
-            answer = self.setting.ask("PRICE_EACH_ALL", self.grid.name, row=facts.row + 1, guess="each", example=facts.words[:60])
-            per = answer or per or "each"
-            if not answer:
-                facts.flag("PRICE_EACH_ALL")
-        if money.tax == "out":
-            answer = self.setting.ask("PRICE_TAX", self.grid.name, row=facts.row + 1, guess="out")
-            if answer:
-                facts.flags.pop("PRICE_TAX", None)
-                facts.fields["price_tax"] = answer
-        facts.fields["price_per"] = per or "each"
 
     def _place(self, facts: Facts, section: str) -> None:
         found = facts.text("place")
@@ -408,14 +318,25 @@ class RowReader:
             facts.fields["place"] = found.rstrip("?").strip() if found.endswith("?") else found
             if found.endswith("?"):
                 facts.flag("PLACE_FILL")
-            self.place_seen = True
-        elif not self.has_place and section:
-            facts.fields["place"] = section
-            facts.flag("PLACE_FILL")
-            self.setting.ask("PLACE_FILL", self.grid.name, "section", row=facts.row + 1, guess="fill", example=section)
-        elif self.has_place and self.place_seen and self.gaps_asked and not facts.cells.get("place") and not facts.fields.get("place"):
-            facts.flag("PLACE_FILL")
-            self.setting.ask("PLACE_FILL", self.grid.name, "gaps", row=facts.row + 1, guess="leave")
+            self.place_seen, self.last_place = True, str(facts.fields["place"])
+        elif not self.has_place and section and not facts.fields.get("place"):
+            answer = self.setting.ask(
+                "PLACE_FILL", self.grid.name, "section", row=facts.row + 1, guess="fill", example=section
+            )
+            if answer != "leave":
+                facts.fields["place"] = section
+            facts.flag("" if answer else "PLACE_FILL")
+        elif (
+            self.has_place
+            and self.place_seen
+            and self.gaps_asked
+            and not facts.cells.get("place")
+            and not facts.fields.get("place")
+        ):
+            answer = self.setting.ask("PLACE_FILL", self.grid.name, "gaps", row=facts.row + 1, guess="leave")
+            if answer == "fill":
+                facts.fields["place"] = self.last_place
+            facts.flag("" if answer else "PLACE_FILL")
 
     def _measures(self, facts: Facts) -> None:
         found = facts.first("kg")
@@ -439,7 +360,9 @@ class RowReader:
             guess = "lb" if self.setting.currency == "USD" else "kg"
             read = read if guess == "kg" else read_weight(found.value, guess)
             facts.flag("UNIT")
-            self.setting.ask("UNIT", self.grid.name, str(found.known.index), row=facts.row + 1, guess=guess, example=found.text)
+            self.setting.ask(
+                "UNIT", self.grid.name, str(found.known.index), row=facts.row + 1, guess=guess, example=found.text
+            )
         facts.flag(read.doubt if read.doubt != "UNIT" or read.value is None else "")
         if read.value is not None:
             facts.fields["kg"] = read.value
@@ -458,7 +381,11 @@ class RowReader:
     def _remarks(self, facts: Facts) -> None:
         for name in ("note", "other", "size", "band", "category", "person"):
             for each in facts.cells.get(name, ()):
-                if not each.text or NOT_THERE.match(each.text) or (name in ("other", "category") and len(each.text) <= 2):
+                if (
+                    not each.text
+                    or NOT_THERE.match(each.text)
+                    or (name in ("other", "category") and len(each.text) <= 2)
+                ):
                     continue
                 plain = name == "note" or not each.known.heading
                 facts.note(each.text if plain else f"{each.known.heading}: {each.text}")
@@ -495,13 +422,19 @@ class RowReader:
         if models > 1 or sums or (len(serial_heads) > 1 and len(facts.serials) == len(parts)) or counted or many:
             facts.flag("SPLIT")
             facts.extra_parts = parts
-            self.setting.ask("SPLIT", self.grid.name, str(facts.row + 1), row=facts.row + 1, guess="keep", example=written)
+            self.setting.ask(
+                "SPLIT", self.grid.name, str(facts.row + 1), row=facts.row + 1, guess="keep", example=written
+            )
+
+
+def several_named(text: str) -> bool:
+    """True when a description names its thing in the plural without saying how many: 'extension cords'."""
+    head = re.split(r"[,(/;]| (?:for|with|of|in|on|from|to) ", text)[0].split()
+    words = [word for word in head if word.isalpha()]
+    return bool(words) and words[-1].lower() in NOUNS and singular(words[-1].lower()) != words[-1].lower()
 
 
 def read_number_of(text: str) -> int | None:
     """Return a plain whole number, None for anything else."""
     match = re.fullmatch(r"(\d{1,6})\s*(?:w|watts?)?", text.strip(), re.IGNORECASE)
     return int(match[1]) if match else None
-
-
-__all__ = ["PLAIN", "Cell", "Facts", "RowReader"]

@@ -12,10 +12,14 @@ from inventory.compute.intake.tables import cell, cell_text
 THING, REMARK, SUBTOTAL, SECTION, IDLE = "thing", "remark", "subtotal", "section", "idle"
 
 TOTAL = re.compile(r"(?:^|\b)(?:sub-?\s?total|grand total|totals?|sum)\b", re.IGNORECASE)
-MARKED = re.compile(r"^\s*(?:\^|↑|<-|←|->|→|\*{1,3}\s|nb\b|n\.b\.|note\b|notes:|ps\b|p\.s\.|see above|see below|\(see)", re.IGNORECASE)
+MARKED = re.compile(
+    r"^\s*(?:\^|↑|<-|←|->|→|\*{1,3}\s|nb\b|n\.b\.|note\b|notes:|ps\b|p\.s\.|see above|see below|\(see)", re.IGNORECASE
+)
 SENTENCE = re.compile(
-    r"[?!]{1,}\s|[?!]$|\b(?:is|are|was|were|has|have|had|says?|said|asked?|do(?: not|n'?t)|please|needs?|should|would|could|can'?t|will|won'?t|printed|updated|typed|counted|"
-    r"thanks?|thinks?|told|wants?|everything|nobody|somebody|these|those|this|above|below|we|he|she|they|i|my|me|our|you|until|because|when|which|who|last updated)\b|^[A-Z][a-z]+: ",
+    r"[?!]{1,}\s|[?!]$|\b(?:is|are|was|were|has|have|had|says?|said|ask(?:s|ed)?|do(?: not|n'?t)|please|needs?|"
+    r"should|would|could|can'?t|will|won'?t|printed|updated|typed|counted|"
+    r"thanks?|thinks?|told|wants?|everything|nobody|somebody|these|those|this|above|below|we|he|she|they|i|my|me|"
+    r"our|you|until|because|when|which|who|last updated)\b|^[A-Z][a-z]+: ",
     re.IGNORECASE,
 )
 STRONG = {"maker", "model", "maker_model", "serial", "quantity", "condition", "bought", "kg", "band"}
@@ -28,14 +32,20 @@ def is_sentence(text: str) -> bool:
 
 def kind_of(grid: Grid, row: int, columns: list[Known]) -> str:
     """Return what a row is."""
-    present = [known for known in columns if cell(grid, row, known.index) is not None and cell_text(grid, row, known.index)]
+    present = [
+        known for known in columns if cell(grid, row, known.index) is not None and cell_text(grid, row, known.index)
+    ]
     counting = [known for known in present if known.counts and not known.dropped]
     if not counting:
         return IDLE
     lead = _lead(grid, row, counting)
     text = cell_text(grid, row, lead.index)
     strong = [known for known in counting if known.field in STRONG and known is not lead]
-    if TOTAL.search(text) and not [known for known in strong if known.field != "quantity"] and _only_numbers(grid, row, counting, lead):
+    if (
+        TOTAL.search(text)
+        and not [known for known in strong if known.field != "quantity"]
+        and _only_numbers(grid, row, counting, lead)
+    ):
         return SUBTOTAL
     if MARKED.match(text):
         return REMARK
@@ -74,7 +84,12 @@ def _alone(grid: Grid, row: int, columns: list[Known], counting: list[Known], le
     named = lead.field in ("what", "maker_model", "model")
     wide = any(top <= row <= bottom and right > left for top, left, bottom, right in grid.merges)
     outside = re.sub(r"\([^)]*\)", "", text).strip()
-    capitals = outside.upper() == outside and re.search(r"[A-Z]{3}", outside) and len(text.split()) <= 7 and not re.search(r"\d", text)
+    capitals = (
+        outside.upper() == outside
+        and re.search(r"[A-Z]{3}", outside)
+        and len(text.split()) <= 7
+        and not re.search(r"\d", text)
+    )
     if is_sentence(text) and not (named and place):
         return REMARK
     if text.endswith(":") or wide or (not place and (capitals or re.fullmatch(r"[-–—=*~ ]+.*[-–—=*~ ]+", text))):
@@ -82,7 +97,7 @@ def _alone(grid: Grid, row: int, columns: list[Known], counting: list[Known], le
     if place and named:
         return THING
     if named and len(columns) == 1:
-        return THING
+        return THING if gear_words(text) or row > 0 else SECTION
     if named and gear_words(text):
         return THING
     first = min(known.index for known in columns)
@@ -95,10 +110,19 @@ def jotted_things(grid: Grid, row: int, columns: list[Known]) -> str:
     """Return the name of a thing jotted above the headings, '' when the row is a title or a remark."""
     texts = [(column, as_text(value)) for column, value in enumerate(grid.rows[row]) if value is not None]
     lead = next((known for known in columns if known.field in ("what", "maker_model")), None)
-    if len(texts) != 1 or lead is None or texts[0][0] != lead.index or lead.index == min(known.index for known in columns):
+    if (
+        len(texts) != 1
+        or lead is None
+        or texts[0][0] != lead.index
+        or lead.index == min(known.index for known in columns)
+    ):
         return ""
     text = texts[0][1]
-    titled = re.search(r"\b(?:list|inventory|church|chapel|kit list|all the|equipment|gear|updated|count|page|by)\b", text, re.IGNORECASE)
+    titled = re.search(
+        r"\b(?:list|inventory|church|chapel|kit list|all the|equipment|gear|updated|count|page|by)\b",
+        text,
+        re.IGNORECASE,
+    )
     without = re.sub(r"\([^)]*\)", "", text)
     return text if _names_gear(without) and not titled and len(without.split()) < 7 and not is_sentence(without) else ""
 

@@ -12,11 +12,20 @@ from inventory.compute.intake.columns import Known
 from inventory.compute.intake.conditions import legend_of
 from inventory.compute.intake.dates import column_order
 from inventory.compute.intake.draft import ASK, LEFT_OUT, NEW, RowDraft
+from inventory.compute.intake.facts import Facts
 from inventory.compute.intake.gear_words import ROOM_WORDS, gear_words
-from inventory.compute.intake.grid import Grid, as_text, is_number
+from inventory.compute.intake.grid import Grid, as_text
 from inventory.compute.intake.naming import binding_of, describe
-from inventory.compute.intake.row_facts import Facts, RowReader
-from inventory.compute.intake.row_kinds import IDLE, REMARK, SECTION, SUBTOTAL, THING, is_sentence, jotted_things, kind_of
+from inventory.compute.intake.row_facts import RowReader
+from inventory.compute.intake.row_kinds import (
+    REMARK,
+    SECTION,
+    SUBTOTAL,
+    THING,
+    is_sentence,
+    jotted_things,
+    kind_of,
+)
 from inventory.compute.intake.settings import FIELD_OF, Setting
 from inventory.compute.intake.tables import Table, cell, cell_text, filled
 from inventory.compute.serials import serial_key
@@ -59,6 +68,7 @@ REASONS = {
     "HIDDEN_ROW": "the row is hidden",
     "DITTO": "it repeats the row above",
     "ABOVE_HEADER": "it is jotted above the headings",
+    "NO_HEADINGS": "the list has no headings, so its columns are guesses",
     "BESIDE": "it stands in a table at the side",
 }
 
@@ -70,6 +80,7 @@ class TableRows:
         self.grid, self.table, self.columns, self.setting = grid, table, columns, setting
         self.reader = RowReader(grid, columns, setting, order=self._order(), main_currency=self._main_currency())
         self.reader.zero_led = self._zero_led()
+        self.reader.notice_gaps(table.rows)
         self.facts: list[Facts] = []
         self.aside: list[RowDraft] = []
         self.notes: list[str] = []
@@ -117,10 +128,16 @@ class TableRows:
         for row in self.table.rows:
             columns = [known.index for known in self.columns if cell(self.grid, row, known.index) is not None]
             looks = [self.grid.look(row, column) for column in columns]
-            marks = Counter(f"fill {look.fill}" if look.fill else f"text {look.font}" for look in looks if look.fill or look.font)
+            marks = Counter(
+                f"fill {look.fill}" if look.fill else f"text {look.font}" for look in looks if look.fill or look.font
+            )
             if marks and marks.most_common(1)[0][1] * 2 >= len(looks):
                 found[row] = marks.most_common(1)[0][0]
-        common = {tint for tint, number in Counter(found.values()).items() if number * 5 > len(self.table.rows) * 2 and number > 4}
+        common = {
+            tint
+            for tint, number in Counter(found.values()).items()
+            if number * 5 > len(self.table.rows) * 2 and number > 4
+        }
         return {row: tint for row, tint in found.items() if tint not in common}
 
     def read(self) -> tuple[list[RowDraft], list[str]]:
@@ -128,7 +145,7 @@ class TableRows:
         self._legend()
         for row in self.table.before:
             self._above(row)
-        section = ""
+        section = self._section_above()
         for row in self.table.rows:
             kind = kind_of(self.grid, row, self.columns)
             if kind == THING:
@@ -147,6 +164,12 @@ class TableRows:
         drafts = [draft for facts in self.facts for draft in self._drafts(facts)] + self.aside
         return sorted(drafts, key=lambda draft: (draft.row, draft.part)), self.notes
 
+    def _section_above(self) -> str:
+        """A room that stands right above the headings, '' for none."""
+        row = self.table.header - 1
+        text = self._whole(row) if row in self.table.before else ""
+        return text.rstrip(":") if ROOM_WORDS.search(text) and len(text.split()) < 4 else ""
+
     def _legend(self) -> None:
         texts = [known.heading for known in self.columns if known.field == "condition"]
         texts += [self._whole(row) for row in self.table.before]
@@ -159,12 +182,21 @@ class TableRows:
 
     def _above(self, row: int) -> None:
         text = jotted_things(self.grid, row, self.columns)
-        answer = self.setting.ask("ABOVE_HEADER", self.grid.name, str(row + 1), row=row + 1, guess="piece", example=text) if text else "note"
+        answer = (
+            self.setting.ask("ABOVE_HEADER", self.grid.name, str(row + 1), row=row + 1, guess="piece", example=text)
+            if text
+            else "note"
+        )
         if text and answer != "note":
             facts = Facts(row)
             aside = re.findall(r"\(([^)]*)\)", text)
             found = describe(re.sub(r"\([^)]*\)", "", text), self.setting.lexicon)
-            facts.fields |= {"what": found.what, "maker": found.maker or None, "model": found.model or None, "quantity": 1}
+            facts.fields |= {
+                "what": found.what,
+                "maker": found.maker or None,
+                "model": found.model or None,
+                "quantity": 1,
+            }
             facts.note(*aside)
             facts.words, facts.raw = text, {"above the headings": text}
             facts.flag("ABOVE_HEADER" if not answer else "", *found.flags)
@@ -176,19 +208,35 @@ class TableRows:
     def _leave(self, row: int, why: str) -> None:
         text = self._whole(row)
         self.aside.append(
-            RowDraft(self.grid.name, row + 1, 1, LEFT_OUT, f"Left out: {why}.", raw={"row": text}, fingerprint=_fingerprint({"row": text}))
+            RowDraft(
+                self.grid.name,
+                row + 1,
+                1,
+                LEFT_OUT,
+                f"Left out: {why}.",
+                raw={"row": text},
+                fingerprint=_fingerprint({"row": text}),
+            )
         )
 
     def _thing(self, row: int, section: str) -> Facts:
         facts = self.reader.read(row, section)
+        if self.table.header < 0:
+            facts.flag("NO_HEADINGS")
         if row in self.grid.hidden_rows:
             answer = self.setting.ask("HIDDEN_ROW", self.grid.name, row=row + 1, guess="read")
             facts.flag("" if answer == "read" else "HIDDEN_ROW")
         if row in self.tints:
-            answer = self.setting.ask("COLOR", self.grid.name, self.tints[row], row=row + 1, guess="nothing", example=self._whole(row))
+            answer = self.setting.ask(
+                "COLOR", self.grid.name, self.tints[row], row=row + 1, guess="nothing", example=self._whole(row)
+            )
             facts.flag("" if answer else "COLOR")
             facts.note("" if answer in ("", "nothing") else f"marked by color: {answer}")
-        looks = [self.grid.look(row, known.index) for known in self.columns if known.field in ("what", "maker", "model", "maker_model")]
+        looks = [
+            self.grid.look(row, known.index)
+            for known in self.columns
+            if known.field in ("what", "maker", "model", "maker_model")
+        ]
         if any(look.strike for look in looks):
             answer = self.setting.ask("STRIKE", self.grid.name, row=row + 1, guess="gone", example=self._whole(row))
             facts.flag("" if answer else "STRIKE")
@@ -196,7 +244,7 @@ class TableRows:
         return facts
 
     def _remark(self, row: int) -> None:
-        """Attach a remark to the row it speaks of: the nearest one above that shares a trade word, else the row above."""
+        """Attach a remark to the row it speaks of: the nearest above that shares a trade word, else the row above."""
         text = self._whole(row)
         self._leave(row, "a remark, kept with the row above it")
         things = [facts for facts in self.facts if "ABOVE_HEADER" not in facts.flags]
@@ -204,7 +252,9 @@ class TableRows:
             self.notes.append(text)
             return
         words = gear_words(text)
-        near = next((facts for facts in reversed(things[-25:]) if words & gear_words(str(facts.fields.get("what") or ""))), None)
+        near = next(
+            (facts for facts in reversed(things[-25:]) if words & gear_words(str(facts.fields.get("what") or ""))), None
+        )
         target = near or things[-1]
         target.note(text.lstrip("^↑* "))
         found = binding_of(text)
@@ -217,8 +267,19 @@ class TableRows:
         before: Facts | None = None
         for facts in self.facts:
             key = facts.fields.get("serial_key")
-            if before is not None and key and key == before.fields.get("serial_key") and "SERIAL_PARTIAL" not in facts.flags:
-                answer = self.setting.ask("SERIAL_COPY", self.grid.name, row=facts.row + 1, guess="blank", example=str(facts.fields.get("serial")))
+            if (
+                before is not None
+                and key
+                and key == before.fields.get("serial_key")
+                and "SERIAL_PARTIAL" not in facts.flags
+            ):
+                answer = self.setting.ask(
+                    "SERIAL_COPY",
+                    self.grid.name,
+                    row=facts.row + 1,
+                    guess="blank",
+                    example=str(facts.fields.get("serial")),
+                )
                 facts.flag("" if answer else "SERIAL_COPY")
                 if answer == "blank":
                     facts.fields.pop("serial"), facts.fields.pop("serial_key")
@@ -240,8 +301,23 @@ class TableRows:
     def _answered(self, facts: Facts) -> None:
         """Take back the doubts that one answer settles for all rows, and ask the others once a kind."""
         for code in list(facts.flags):
-            if code in ("COLOR", "STRIKE", "HIDDEN_ROW", "COND_WORD", "DATE_ORDER", "CURRENCY", "PRICE_EACH_ALL", "UNIT", "PLACE_FILL", "SPLIT", "ABOVE_HEADER", "SERIAL_COPY"):
-                if code == "CURRENCY" and self.setting.answer(code, self.grid.name, str(facts.fields.get("currency", ""))):
+            if code in (
+                "COLOR",
+                "STRIKE",
+                "HIDDEN_ROW",
+                "COND_WORD",
+                "DATE_ORDER",
+                "CURRENCY",
+                "PRICE_EACH_ALL",
+                "UNIT",
+                "PLACE_FILL",
+                "SPLIT",
+                "ABOVE_HEADER",
+                "SERIAL_COPY",
+            ):
+                if code == "CURRENCY" and self.setting.answer(
+                    code, self.grid.name, str(facts.fields.get("currency", ""))
+                ):
                     facts.flags.pop(code)
                 if code == "SPLIT" and self.setting.answer(code, self.grid.name, str(facts.row + 1)):
                     facts.flags.pop(code)
@@ -265,7 +341,16 @@ class TableRows:
         verdict = LEFT_OUT if out else ASK if flags else NEW
         reason = out or (f"Wants a word: {'; '.join(doubts[:3])}." if flags else "All of it could be read.")
         return RowDraft(
-            self.grid.name, facts.row + 1, 1, verdict, reason, fields, flags, facts.raw, tuple(facts.notes), _fingerprint(facts.raw)
+            self.grid.name,
+            facts.row + 1,
+            1,
+            verdict,
+            reason,
+            fields,
+            flags,
+            facts.raw,
+            tuple(facts.notes),
+            _fingerprint(facts.raw),
         )
 
     def _apart(self, whole: RowDraft, facts: Facts) -> list[RowDraft]:
@@ -277,15 +362,28 @@ class TableRows:
             found = describe(text, self.setting.lexicon, maker=str(whole.fields.get("maker") or ""))
             fields: dict[str, Any] = {**whole.fields, "what": found.what, "quantity": 1}
             fields["model"] = found.model or None
-            for name, source in (("price_minor", facts.first("price") or facts.first("price_each")), ("kg", facts.first("kg"))):
-                sums = [float(each.replace(",", ".")) for each in re.findall(r"\d+(?:[.,]\d+)?", source.text)] if source else []
+            for name, source in (
+                ("price_minor", facts.first("price") or facts.first("price_each")),
+                ("kg", facts.first("kg")),
+            ):
+                sums = (
+                    [float(each.replace(",", ".")) for each in re.findall(r"\d+(?:[.,]\d+)?", source.text)]
+                    if source
+                    else []
+                )
                 scale = 10**self.setting.exponent if name == "price_minor" else 1
                 fields[name] = round(sums[at] * scale, 3 if scale == 1 else None) if len(sums) == len(parts) else None
             fields["serial"] = serials[at] if serials else None
             fields["serial_key"] = serial_key(serials[at]) if serials else None
             flags = tuple(code for code in whole.flags if code not in ("SPLIT", "PRICE_TWO", "UNIT", "QTY"))
             drafts.append(
-                replace(whole, part=at + 1, fields={k: v for k, v in fields.items() if v is not None}, flags=flags, verdict=ASK if flags else NEW)
+                replace(
+                    whole,
+                    part=at + 1,
+                    fields={k: v for k, v in fields.items() if v is not None},
+                    flags=flags,
+                    verdict=ASK if flags else NEW,
+                )
             )
         return drafts
 
@@ -293,6 +391,3 @@ class TableRows:
 def _fingerprint(raw: dict[str, str]) -> str:
     text = "\x1f".join(f"{name.casefold().strip()}\x1e{' '.join(value.split())}" for name, value in sorted(raw.items()))
     return hashlib.sha256(text.encode()).hexdigest()[:20]
-
-
-__all__ = ["IDLE", "TableRows", "is_number"]

@@ -10,14 +10,34 @@ from inventory.compute.intake.draft import LEFT_OUT, Draft, RowDraft
 from inventory.compute.intake.settings import FIELD_OF
 from inventory.compute.twins import LOT_OVERLAPS, TwinRow, TwinSuggestion
 
-PLAIN = ("what", "maker", "model", "serial", "quantity", "condition", "year", "price_minor", "currency", "place", "note")
+PLAIN = (
+    "what",
+    "maker",
+    "model",
+    "serial",
+    "quantity",
+    "condition",
+    "year",
+    "price_minor",
+    "currency",
+    "place",
+    "note",
+)
 KINDS = {"worth now": "resale"}
 
 
 def twin_rows(drafts: Iterable[Draft]) -> list[TwinRow]:
     """Return the rows of several drafts as they are compared; the site is the list while no site is known."""
     return [
-        TwinRow(twin_key(each, row), each.file, f"{each.file}!{row.sheet}", row.fields, row.row, " ".join(row.notes), row.flags)
+        TwinRow(
+            twin_key(each, row),
+            each.file,
+            f"{each.file}!{row.sheet}",
+            row.fields,
+            row.row,
+            " ".join(row.notes),
+            row.flags,
+        )
         for each in drafts
         for row in each.rows
         if row.verdict != LEFT_OUT

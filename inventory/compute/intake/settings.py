@@ -10,13 +10,35 @@ from inventory.compute.intake.naming import Lexicon
 
 # Question code -> the field it is about; codes that are about the row or the file are not named here.
 FIELD_OF = {
-    "QTY": "quantity", "COND_WORD": "condition", "COND_SPLIT": "condition", "PLACE_FILL": "place", "MAKER": "maker", "MODEL": "model",
-    "WHAT": "what", "CURRENCY": "price_minor", "PRICE_EACH_ALL": "price_minor", "PRICE_TAX": "price_minor", "PRICE_TWO": "price_minor",
-    "PRICE_STRIKE": "price_minor", "PRICE_NEG": "price_minor", "PRICE_ODD": "price_minor", "PRICE_MERGED": "price_minor",
-    "FORMULA_ERR": "price_minor", "DATE_ORDER": "bought", "DATE_BAD": "year", "DATE_SERIAL": "bought", "UNIT": "kg",
-    "SERIAL_LOST": "serial", "SERIAL_ZERO": "serial", "SERIAL_DATE": "serial", "SERIAL_COPY": "serial", "SERIAL_PARTIAL": "serial",
-    "SERIAL_FORMULA": "serial", "SERIAL_RANGE": "serial", "SERIAL_SLIP": "serial",
-}  # fmt: skip
+    "QTY": "quantity",
+    "COND_WORD": "condition",
+    "COND_SPLIT": "condition",
+    "PLACE_FILL": "place",
+    "MAKER": "maker",
+    "MODEL": "model",
+    "WHAT": "what",
+    "CURRENCY": "price_minor",
+    "PRICE_EACH_ALL": "price_minor",
+    "PRICE_TAX": "price_minor",
+    "PRICE_TWO": "price_minor",
+    "PRICE_STRIKE": "price_minor",
+    "PRICE_NEG": "price_minor",
+    "PRICE_ODD": "price_minor",
+    "PRICE_MERGED": "price_minor",
+    "FORMULA_ERR": "price_minor",
+    "DATE_ORDER": "bought",
+    "DATE_BAD": "year",
+    "DATE_SERIAL": "bought",
+    "UNIT": "kg",
+    "SERIAL_LOST": "serial",
+    "SERIAL_ZERO": "serial",
+    "SERIAL_DATE": "serial",
+    "SERIAL_COPY": "serial",
+    "SERIAL_PARTIAL": "serial",
+    "SERIAL_FORMULA": "serial",
+    "SERIAL_RANGE": "serial",
+    "SERIAL_SLIP": "serial",
+}
 
 
 def question_key(code: str, sheet: str, about: str = "") -> str:

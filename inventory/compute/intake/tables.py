@@ -59,7 +59,9 @@ def heading_hits(grid: Grid, row: int) -> int:
 
 def has_figures(grid: Grid, row: int, columns: list[int]) -> bool:
     """True when a cell holds three figures in a row or a date: no later heading row does; spares the longer look."""
-    return any(not isinstance(grid.rows[row][column], str) or FIGURES.search(grid.rows[row][column]) for column in columns)
+    return any(
+        not isinstance(grid.rows[row][column], str) or FIGURES.search(grid.rows[row][column]) for column in columns
+    )
 
 
 def tables_of(grid: Grid) -> list[Table]:
@@ -67,7 +69,10 @@ def tables_of(grid: Grid) -> list[Table]:
     header = _first_header(grid)
     width = range(grid.width)
     if header < 0:
-        table = Table(-1, [column for column in width if any(cell(grid, row, column) is not None for row in range(len(grid.rows)))])
+        table = Table(
+            -1,
+            [column for column in width if any(cell(grid, row, column) is not None for row in range(len(grid.rows)))],
+        )
         table.rows = [row for row in range(len(grid.rows)) if filled(grid, row)]
         return [table]
     groups = _groups(grid, header)
@@ -141,7 +146,8 @@ def _repeats(grid: Grid, row: int, header: int, columns: list[int]) -> bool:
         return False
     same = sum(bare(cell_text(grid, row, column)) == bare(cell_text(grid, header, column)) != "" for column in columns)
     near = sum(
-        meaning(cell_text(grid, row, column))[0] == meaning(cell_text(grid, header, column))[0] is not None for column in columns
+        meaning(cell_text(grid, row, column))[0] == meaning(cell_text(grid, header, column))[0] is not None
+        for column in columns
     )
     return (same >= 2 and same * 2 > len(columns)) or (near * 3 > len(columns) * 2 and near >= 3)
 

@@ -12,14 +12,33 @@ from functools import lru_cache
 from inventory.compute.intake.grid import Value, as_text
 from inventory.compute.intake.money import read_number
 
-KG = {"kg": 1.0, "kgs": 1.0, "kilo": 1.0, "kilos": 1.0, "g": 0.001, "gr": 0.001, "gram": 0.001, "grams": 0.001, "t": 1000.0}
-KG |= dict.fromkeys(("lb", "lbs", "pound", "pounds", "#"), 0.45359237) | dict.fromkeys(("oz", "ounce", "ounces"), 0.028349523125)
+KG = {
+    "kg": 1.0,
+    "kgs": 1.0,
+    "kilo": 1.0,
+    "kilos": 1.0,
+    "g": 0.001,
+    "gr": 0.001,
+    "gram": 0.001,
+    "grams": 0.001,
+    "t": 1000.0,
+}
+KG |= dict.fromkeys(("lb", "lbs", "pound", "pounds", "#"), 0.45359237) | dict.fromkeys(
+    ("oz", "ounce", "ounces"), 0.028349523125
+)
 MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "meter": 1000.0, "meters": 1000.0, "metre": 1000.0, "metres": 1000.0}
-MM |= dict.fromkeys(("in", "inch", "inches", '"', "”", "''"), 25.4) | dict.fromkeys(("ft", "feet", "foot", "'", "’"), 304.8)
+MM |= dict.fromkeys(("in", "inch", "inches", '"', "”", "''"), 25.4) | dict.fromkeys(
+    ("ft", "feet", "foot", "'", "’"), 304.8
+)
 NUMBER = r"\d[\d.,]*|½"
-WEIGHT = re.compile(rf"(?P<n>{NUMBER})\s*(?P<unit>kgs?|kilos?|grams?|gr|g|lbs?|pounds?|oz|ounces?|#|t)\b\.?", re.IGNORECASE)
+WEIGHT = re.compile(
+    rf"(?P<n>{NUMBER})\s*(?P<unit>kgs?|kilos?|grams?|gr|g|lbs?|pounds?|oz|ounces?|#|t)\b\.?", re.IGNORECASE
+)
 POUNDS_OUNCES = re.compile(r"^(?P<lb>\d+)\s*lbs?\.?\s*(?P<oz>\d+)\s*oz\.?$", re.IGNORECASE)
-LENGTH = re.compile(rf"(?P<n>{NUMBER})\s*-?(?P<unit>mm|cm|met(?:er|re)s?|m|inch(?:es)?|in|ft|feet|foot|\"|”|''|'|’)(?![A-Za-z])", re.IGNORECASE)
+LENGTH = re.compile(
+    rf"(?P<n>{NUMBER})\s*-?(?P<unit>mm|cm|met(?:er|re)s?|m|inch(?:es)?|in|ft|feet|foot|\"|”|''|'|’)(?![A-Za-z])",
+    re.IGNORECASE,
+)
 FEET_INCHES = re.compile(r"(?P<ft>\d+)\s*(?:'|’|ft)\s*(?P<inch>\d+)\s*(?:\"|”|''|in)", re.IGNORECASE)
 WATTS = re.compile(r"(?<![\w.])(?P<n>\d[\d,]*)\s?(?:w|watts?)\b(?! ?h)", re.IGNORECASE)
 RACK = re.compile(r"(?<![\w.])(?P<n>\d{1,2}|½)\s?(?:ru|u)\b", re.IGNORECASE)
@@ -57,7 +76,9 @@ def _weight(text: str, unit: str) -> Measure:
     if len(found) == 1 or (len(found) > 1 and found[0].start() == 0 and re.match(r"\s*[/(=]", text[found[0].end() :])):
         number = number_of(found[0]["n"])
         rest = (text[: found[0].start()] + text[found[0].end() :]).strip(" .")
-        doubt = "UNIT" if number is None or re.search(r"\d", text[: found[0].start()]) or "?" in rest or "~" in rest else ""
+        doubt = (
+            "UNIT" if number is None or re.search(r"\d", text[: found[0].start()]) or "?" in rest or "~" in rest else ""
+        )
         return Measure(_kg(number, found[0]["unit"]), doubt, f"weight: {text}" if rest else "")
     bare = re.fullmatch(NUMBER, text)
     number = number_of(text) if bare else None
@@ -94,7 +115,9 @@ def rack_units_in(text: str) -> float | None:
 
 
 BAND = re.compile(
-    r"(?<![\d.-])(?P<low>\d{2,4}(?:\.\d{1,4})?)\s*(?:mhz)?\s*(?:-|–|—|to|/)\s*(?P<high>\d{2,4}(?:\.\d{1,4})?)(?![\d-])\s*(?P<unit>mhz|ghz)?", re.IGNORECASE
+    r"(?<![\d.-])(?P<low>\d{2,4}(?:\.\d{1,4})?)\s*(?:mhz)?\s*(?:-|–|—|to|"
+    r"/)\s*(?P<high>\d{2,4}(?:\.\d{1,4})?)(?![\d-])\s*(?P<unit>mhz|ghz)?",
+    re.IGNORECASE,
 )
 SINGLE = re.compile(r"(?<![\d.])(?P<n>\d{1,4}(?:\.\d+)?)\s*(?P<unit>mhz|ghz)\b", re.IGNORECASE)
 
@@ -112,8 +135,8 @@ def read_band(text: str, *, radio: bool = False) -> tuple[int, int] | None:
         sure = match["unit"] or radio
         if sure and 30 <= low < high <= 6000 and high - low < 700 and not _looks_like_years(match):
             return round(low * 1000), round(high * 1000)
-    match = SINGLE.search(text)
-    if match and match["unit"].lower() == "ghz" and float(match["n"]) == 2.4:
+    single = SINGLE.search(text)
+    if single and single["unit"].lower() == "ghz" and float(single["n"]) == 2.4:
         return 2_400_000, 2_483_500
     return None
 

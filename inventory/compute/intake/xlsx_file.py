@@ -6,8 +6,10 @@ import io
 import posixpath
 import re
 import zipfile
+import zlib
 from collections.abc import Iterator
-from xml.sax.handler import ContentHandler  # noqa: S406 the parser behind it is the defused one
+from typing import IO
+from xml.sax.handler import ContentHandler
 from xml.sax.xmlreader import AttributesImpl
 
 from inventory.compute.intake.draft import Unreadable
@@ -29,14 +31,16 @@ def grids_from_xlsx(data: bytes, name: str) -> list[Grid]:
             grids = [book.grid(sheet) for sheet in book.sheets]
         except Unreadable:
             raise
-        except (KeyError, ValueError, EOFError, OSError, zipfile.BadZipFile, NotImplementedError) as problem:
+        except (KeyError, ValueError, EOFError, OSError, RuntimeError, zipfile.BadZipFile, zlib.error) as problem:
             raise _damaged(name) from problem
     _fill_values(data, grids, name)
     return grids
 
 
 def _damaged(name: str) -> Unreadable:
-    return Unreadable(f"{name} is damaged. Open it in the spreadsheet program, save it again, and bring the new file.", "damaged")
+    return Unreadable(
+        f"{name} is damaged. Open it in the spreadsheet program, save it again, and bring the new file.", "damaged"
+    )
 
 
 def _opened(data: bytes, name: str) -> zipfile.ZipFile:
@@ -49,13 +53,16 @@ def _opened(data: bytes, name: str) -> zipfile.ZipFile:
     if any(member.flag_bits & 1 for member in members):
         raise Unreadable(f"{name} is locked with a password. Take the password off and bring it again.", "encrypted")
     if any(_climbs(member.filename) for member in members):
-        raise Unreadable(f"{name} was put together in an unsafe way. Copy the cells into a new workbook.", "unsafe names")
+        raise Unreadable(
+            f"{name} was put together in an unsafe way. Copy the cells into a new workbook.", "unsafe names"
+        )
     read = [member for member in members if member.filename.endswith((".xml", ".rels", ".vml"))]
     size = sum(member.file_size for member in read)
     bomb = any(m.file_size > 20_000_000 and m.file_size > MAX_RATIO * max(1, m.compress_size) for m in members)
     if size > MAX_INFLATED or len(members) > 5000 or bomb:
         raise Unreadable(
-            f"{name} unpacks to far more than a gear list needs. Copy only the filled cells into a new workbook.", "inflates"
+            f"{name} unpacks to far more than a gear list needs. Copy only the filled cells into a new workbook.",
+            "inflates",
         )
     if "[Content_Types].xml" not in archive.namelist():
         raise Unreadable(f"{name} is an archive but not a workbook. Save the list as XLSX or CSV.", "not a workbook")
@@ -92,9 +99,10 @@ class _Book:
 
     def parse(self, path: str | bytes, handler: ContentHandler) -> None:
         """Run the handler over one part, without entities and with a bound on its size."""
+        from xml.sax import SAXException
+
         import defusedxml
         import defusedxml.sax
-        from xml.sax import SAXException
 
         path = path.decode() if isinstance(path, bytes) else path
         parser = defusedxml.sax.make_parser()
@@ -109,7 +117,8 @@ class _Book:
             return
         except defusedxml.DefusedXmlException as problem:
             raise Unreadable(
-                f"{self.name} refers to things outside itself. Copy the cells into a new workbook and bring that.", "unsafe xml"
+                f"{self.name} refers to things outside itself. Copy the cells into a new workbook and bring that.",
+                "unsafe xml",
             ) from problem
         except SAXException as problem:
             raise _damaged(self.name) from problem
@@ -129,7 +138,9 @@ class _Book:
     def _read_book(self, path: str) -> None:
         handler = _Elements("sheet", "workbookPr")
         if path not in self.names:
-            raise Unreadable(f"{self.name} is an archive but not a workbook. Save the list as XLSX or CSV.", "not a workbook")
+            raise Unreadable(
+                f"{self.name} is an archive but not a workbook. Save the list as XLSX or CSV.", "not a workbook"
+            )
         self.parse(path, handler)
         links = self._links(f"{posixpath.dirname(path)}/_rels/{posixpath.basename(path)}.rels")
         for attributes in handler.found:
@@ -137,7 +148,9 @@ class _Book:
                 self.from_1904 = True
             part = links.get(attributes.get("r:id", ""))
             if part and "worksheets/" in part:
-                self.sheets.append(_Sheet(attributes.get("name", ""), part, attributes.get("state", "visible") != "visible"))
+                self.sheets.append(
+                    _Sheet(attributes.get("name", ""), part, attributes.get("state", "visible") != "visible")
+                )
         if not self.sheets:
             raise Unreadable(f"{self.name} holds no sheet with a list.", "no sheet")
 
@@ -173,7 +186,7 @@ def _with(look: Look, **changes: str | bool) -> Look:
     return replace(look, **changes)  # type: ignore[arg-type]
 
 
-def _bounded(part: io.BufferedIOBase | zipfile.ZipExtFile, name: str) -> Iterator[bytes]:
+def _bounded(part: IO[bytes], name: str) -> Iterator[bytes]:
     seen = 0
     while chunk := part.read(CHUNK):
         seen += len(chunk)
@@ -298,7 +311,7 @@ class _SheetPass(ContentHandler):
     def _start_cell(self, attrs: AttributesImpl) -> None:
         at = place_of(attrs.get("r", ""))
         self.row, self.column = at if at else (self.row, self.column + 1)
-        self._style, self._type = int(attrs.get("s", 0)), attrs.get("t", "")
+        self._style, self._type = int(attrs.get("s", "0")), attrs.get("t", "")
         self._value, self._formula = "", False
 
     def _has_value(self) -> None:
@@ -306,9 +319,15 @@ class _SheetPass(ContentHandler):
             self._refuse()
 
     def _refuse(self) -> None:
-        if self.row >= MAX_ROWS and self.column < MAX_COLUMNS and len(self.grid.rows) >= 0 and self.filled_rows > MAX_ROWS // 2:
+        if (
+            self.row >= MAX_ROWS
+            and self.column < MAX_COLUMNS
+            and len(self.grid.rows) >= 0
+            and self.filled_rows > MAX_ROWS // 2
+        ):
             raise Unreadable(
-                f"{self.name} has more than {MAX_ROWS:,} rows; a gear list has fewer. Cut it into several lists.", "too many rows"
+                f"{self.name} has more than {MAX_ROWS:,} rows; a gear list has fewer. Cut it into several lists.",
+                "too many rows",
             )
         raise Unreadable(
             f"Sheet {self.grid.name} of {self.name} holds a cell in row {self.row + 1:,}, far outside a list. "
@@ -345,7 +364,7 @@ class _SheetPass(ContentHandler):
 
     def _hidden_columns(self, attrs: AttributesImpl) -> None:
         if attrs.get("hidden") in ("1", "true"):
-            first, last = int(attrs.get("min", 1)), int(attrs.get("max", 1))
+            first, last = int(attrs.get("min", "1")), int(attrs.get("max", "1"))
             self.grid.hidden_columns.update(range(first - 1, min(last, MAX_COLUMNS)))
 
     def _merge(self, reference: str) -> None:
@@ -390,14 +409,22 @@ def refuse_other_kinds(data: bytes, name: str) -> None:
     if len(data) > MAX_BYTES:
         size = len(data) // 1_000_000
         raise Unreadable(
-            f"{name} has {size} MB; a list needs less than {MAX_BYTES // 1_000_000}. Take pasted pictures out and save it again.",
+            f"{name} has {size} MB; a list needs less than {MAX_BYTES // 1_000_000}. Take pasted pictures out and "
+            f"save it again.",
             "too large",
         )
     if data[:8] == b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1":
         if "EncryptedPackage".encode("utf-16-le") in data:
-            raise Unreadable(f"{name} is locked with a password. Take the password off and bring it again.", "encrypted")
+            raise Unreadable(
+                f"{name} is locked with a password. Take the password off and bring it again.", "encrypted"
+            )
         raise Unreadable(f"{name} is a workbook of the old kind. Save it as XLSX and bring that.", "old workbook")
-    kinds = {b"%PDF": "a PDF", b"\xff\xd8\xff": "a picture", b"\x89PNG": "a picture", b"{\\rtf": "a word-processor file"}
+    kinds = {
+        b"%PDF": "a PDF",
+        b"\xff\xd8\xff": "a picture",
+        b"\x89PNG": "a picture",
+        b"{\\rtf": "a word-processor file",
+    }
     for start, kind in kinds.items():
         if data.startswith(start):
             raise Unreadable(f"{name} is {kind}, not a list. Bring the list as XLSX or CSV.", "not a list")

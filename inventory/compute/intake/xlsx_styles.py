@@ -13,7 +13,18 @@ from inventory.compute.intake.grid import Look
 CURRENCY_MARKS = {"£": "GBP", "€": "EUR", "$": "$", "¥": "JPY", "USD": "USD", "GBP": "GBP", "EUR": "EUR", "CHF": "CHF"}
 DATE_FORMATS = {14: "dmy", 15: "dmy", 16: "dm", 17: "my", 22: "dmy"}  # built-in number formats
 PALETTE = {2: "FF0000", 3: "00FF00", 4: "0000FF", 5: "FFFF00", 10: "FF0000", 11: "00FF00", 12: "0000FF", 13: "FFFF00"}
-THEME = {0: "FFFFFF", 1: "", 2: "EEECE1", 3: "1F497D", 4: "4F81BD", 5: "C0504D", 6: "9BBB59", 7: "8064A2", 8: "4BACC6", 9: "F79646"}
+THEME = {
+    0: "FFFFFF",
+    1: "",
+    2: "EEECE1",
+    3: "1F497D",
+    4: "4F81BD",
+    5: "C0504D",
+    6: "9BBB59",
+    7: "8064A2",
+    8: "4BACC6",
+    9: "F79646",
+}
 
 
 @dataclass
@@ -78,14 +89,14 @@ class _StylePass(ContentHandler):
         if name in ("fonts", "fills", "cellXfs", "cellStyleXfs", "dxfs", "borders"):
             self._inside = name
         elif name == "numFmt" and self._inside != "dxfs":
-            self.formats[int(attrs.get("numFmtId", 0))] = attrs.get("formatCode", "")
+            self.formats[int(attrs.get("numFmtId", "0"))] = attrs.get("formatCode", "")
         elif self._inside == "fonts":
             self._font(name, attrs)
         elif self._inside == "fills":
             self._fill(name, attrs)
         elif self._inside == "cellXfs" and name == "xf":
             self.cells.append(
-                (int(attrs.get("numFmtId", 0)), int(attrs.get("fontId", 0)), int(attrs.get("fillId", 0)))
+                (int(attrs.get("numFmtId", "0")), int(attrs.get("fontId", "0")), int(attrs.get("fillId", "0")))
             )
 
     def _font(self, name: str, attrs: AttributesImpl) -> None:
@@ -113,4 +124,4 @@ def color_of(attrs: AttributesImpl) -> str:
         return str(rgb)[-6:].upper()
     if theme := attrs.get("theme", ""):
         return THEME.get(int(theme), "")
-    return PALETTE.get(int(attrs.get("indexed", 64)), "")
+    return PALETTE.get(int(attrs.get("indexed", "64")), "")
