@@ -144,7 +144,7 @@ def untaxed(row):
 
 US_ELECTRICIAN_BP = 725  # the electrician alone charges tax: 7.25 % on labor and materials
 US_TAXED = {
-    "S02": (CostIn("goods", 310_00, 725, "O-01"), CostIn("labor", 1150_00, 725, "O-01")),
+    "S02": (CostIn("goods", 310_00, 725, "O-01/1"), CostIn("labor", 1150_00, 725, "O-01/2")),
     "S19": (CostIn("goods", 1130_00), CostIn("labor", 1400_00, 725, "O-11/1"), CostIn("shipping", 42_00)),
     "S27": (CostIn("goods", 660_00), CostIn("labor", 480_00, 725, "O-11/2"), CostIn("shipping", 14_00)),
 }

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import networkx as nx
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from roadmap.compute.critical_path import critical_path
@@ -116,6 +116,7 @@ def start_graph(durations, requires):
     return graph
 
 
+@settings(deadline=None)
 @given(networks())
 def test_dates_are_longest_paths(network):
     durations, requires = network
@@ -132,6 +133,7 @@ def test_dates_are_longest_paths(network):
         assert timing.total_float == timing.late_start - timing.early_start >= timing.free_float >= 0
 
 
+@settings(deadline=None)
 @given(networks())
 def test_free_float_is_the_most_a_task_may_slip_alone(network):
     durations, requires = network

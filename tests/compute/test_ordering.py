@@ -2,7 +2,7 @@
 
 import networkx as nx
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from roadmap.compute.ordering import RequirementLoop, UnknownRequirement, implied_links, in_order
@@ -74,12 +74,14 @@ def test_the_worked_example_of_the_page():
     assert implied_links(requires) == {("S3", "S1")}
 
 
+@settings(deadline=None)
 @given(graphs())
 def test_order_is_the_referees_lexicographic_order(requires):
     place = {key: number for number, key in enumerate(requires)}
     assert in_order(requires) == list(nx.lexicographical_topological_sort(as_networkx(requires), key=place.get))
 
 
+@settings(deadline=None)
 @given(graphs())
 def test_implied_links_are_those_the_reduction_drops(requires):
     graph = as_networkx(requires)
@@ -87,6 +89,7 @@ def test_implied_links_are_those_the_reduction_drops(requires):
     assert implied_links(requires) == {(key, other) for other, key in dropped}
 
 
+@settings(deadline=None)
 @given(graphs(loops=True))
 def test_a_loop_is_found_exactly_when_there_is_one(requires):
     try:

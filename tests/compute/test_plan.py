@@ -340,6 +340,7 @@ def any_day_plans(draw):
     )
 
 
+@settings(deadline=None)
 @given(any_day_plans())
 def test_without_a_calendar_the_plan_is_the_critical_path(steps):
     result = plan(PlanInput(TODAY, steps))
