@@ -35,7 +35,7 @@ def test_costs_without_an_order_are_taxed_as_one_sum_for_each_rate():
 
 
 def test_the_worked_example_of_the_page():
-    """The electrician's test of the American church: 310 and 1,150 at 7.25 %, 22.475 and 83.375 tax, each rounded up."""
+    """The American electrician's test: 310 and 1,150 at 7.25 %, tax 22.475 and 83.375, both rounded up."""
     step = StepIn(
         "S02",
         costs=(CostIn("goods", 310_00, 725, "O-01/1"), CostIn("labor", 1150_00, 725, "O-01/2")),
