@@ -6,14 +6,16 @@ ministry of the cast. A page that answers POST only says method="post"; whatever
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any
 
 from django.utils import timezone
 
-from inventory.models import Source, Twin
+from inventory.models import Twin
+from inventory.services.intake import bring
 from people.models import Act, Invitation
 from people.services import invitations
+from roadmap.models import Freeze, StepLink
 from tests.makers import Maker
 
 Kwargs = Callable[[Maker], dict[str, Any]]
@@ -21,9 +23,11 @@ Kwargs = Callable[[Maker], dict[str, Any]]
 
 @dataclass(frozen=True)
 class Row:
-    """may: ability a member needs, '' for pages outside a ministry. for_nobody: what a signed-out visitor gets.
+    """may: ability a member needs, or several of which one will do ("record edit_orders"); '' outside a ministry.
 
-    seen_with: ability a member needs to know that the thing is there at all; without it the answer is 404, not 403.
+    for_nobody: what a signed-out visitor gets. seen_with: ability a member needs to know that the thing is there at
+    all; without it the answer is 404, not 403. names_a_thing: false where the address tells no row of a ministry.
+    reads_words: the answer is a page whose words a test may read.
     """
 
     may: str = "see"
@@ -33,7 +37,8 @@ class Row:
     for_nobody: int = 302
     ok: frozenset[int] = frozenset({200, 204, 302, 400, 409, 410, 422})
     seen_with: str = "see"
-    reads_words: bool = field(default=True)  # whether the answer is a page whose words a test may read
+    names_a_thing: bool = True
+    reads_words: bool = True
 
 
 def row(may: str = "see", kwargs: Kwargs | None = None, **rest: Any) -> Row:
@@ -94,7 +99,9 @@ PEOPLE = {
 
 
 def a_source(make: Maker) -> dict[str, Any]:
-    return {"uid": make.add(Source, name="list.csv", sha256="0" * 64).uid}
+    church = make.cast.ministry
+    by = church.members.filter(is_active=True).order_by("pk").first()
+    return {"uid": bring(ministry=church, by=by, name="list.csv", data=b"Item,Qty\nMixer,1\nSpeaker,2\n").uid}
 
 
 def a_twin(make: Maker) -> dict[str, Any]:
@@ -116,7 +123,83 @@ INVENTORY = {
     "twin-rule": row("decide_fates", a_twin, method="post"),
     "twin-unmerge": row("decide_fates", a_twin, method="post"),
 }
-ROADMAP: dict[str, Row] = {}
+
+
+def an_order(make: Maker) -> dict[str, Any]:
+    return {"key": make.order().key}
+
+
+def a_line(make: Maker) -> dict[str, Any]:
+    line = make.order_line()
+    return {"key": line.order.key, "uid": line.uid}
+
+
+def a_step(make: Maker) -> dict[str, Any]:
+    return {"key": make.step().key}
+
+
+def a_link(make: Maker) -> dict[str, Any]:
+    link = make.add(StepLink, step=make.step(), requires=make.step())
+    return {"key": link.step.key, "uid": link.uid}
+
+
+def a_phase(make: Maker) -> dict[str, Any]:
+    return {"key": make.phase().key}
+
+
+def a_fund(make: Maker) -> dict[str, Any]:
+    return {"code": make.fund().code}
+
+
+def a_supplier(make: Maker) -> dict[str, Any]:
+    return {"uid": make.supplier().uid}
+
+
+def a_freeze(make: Maker) -> dict[str, Any]:
+    day = make.cast.ministry.today_is
+    return {"kind": "freeze", "uid": make.add(Freeze, name="Holy Week", first_on=day, last_on=day).uid}
+
+
+def a_place(make: Maker) -> dict[str, Any]:
+    return {"code": make.place().code}
+
+
+ROADMAP = {
+    "this-sunday": row("see_plan"),
+    "waiting": row("see_plan"),
+    "calendar": row("see_plan"),
+    "calendar-add": row("plan", lambda make: {"kind": "freeze"}, names_a_thing=False),
+    "calendar-edit": row("plan", a_freeze),
+    "calendar-remove": row("plan", a_freeze, method="post"),
+    "order": row("see_plan", an_order),
+    "order-add": row("edit_orders"),
+    "order-edit": row("edit_orders", an_order),
+    "order-line-add": row("edit_orders", an_order, method="post"),
+    "order-date": row("edit_orders", an_order, method="post"),
+    "order-receive": row("record edit_orders", a_line, method="post"),
+    "order-tested": row("record edit_orders", an_order, method="post"),
+    "suppliers": row("see_plan"),
+    "supplier-add": row("edit_orders"),
+    "supplier-edit": row("edit_orders", a_supplier),
+    "steps": row("see_plan"),
+    "step": row("see_plan", a_step),
+    "step-add": row("plan"),
+    "step-edit": row("plan", a_step),
+    "step-state": row("record", a_step, method="post"),
+    "step-require": row("plan", a_step, method="post"),
+    "step-require-no-more": row("plan", a_link, method="post"),
+    "money": row("see_money"),
+    "phase": row("see_money", a_phase),
+    "phase-edit": row("plan", a_phase),
+    "phase-decide": row("decide_gates", a_phase, method="post"),
+    "fund": row("see_money", a_fund),
+    "fund-add": row("edit_money"),
+    "fund-edit": row("edit_money", a_fund),
+    "paper": row("see"),
+    "packet-leaders": row("see_money", reads_words=False),
+    "packet-handover": row("see", reads_words=False),
+    "packet-handover-room": row("see", a_place, reads_words=False),
+}
 ROWS: dict[str, Row] = {**PEOPLE, **INVENTORY, **ROADMAP}
 
 # What a form of a ministry needs besides its viewer, where `make.<name>()` or an empty list will not do:

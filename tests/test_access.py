@@ -34,8 +34,13 @@ def answer(client: Client, url: str, row: Row, make) -> int:
     return status
 
 
-def may(role: str, ability: str) -> bool:
-    return role in ABILITIES[Ability(ability)]
+def may(role: str, abilities: str) -> bool:
+    return any(role in ABILITIES[Ability(ability)] for ability in abilities.split())
+
+
+@pytest.fixture(autouse=True)
+def files_of_their_own(settings, tmp_path):
+    settings.MEDIA_ROOT = tmp_path
 
 
 # What architecture.md's sentence on roles says, ability by ability, written out once more by hand.
