@@ -42,7 +42,8 @@ class Maker:
 
     def need(self, **values: Any) -> RoomNeed:
         n = next(self.numbers)
-        values.setdefault("place", self.place())
+        if "place" not in values:
+            values["place"] = self.place()
         return self.add(RoomNeed, **({"key": f"N{n:02}", "what": f"Need {n}"} | values))
 
     def phase(self, **values: Any) -> Phase:
@@ -55,16 +56,19 @@ class Maker:
 
     def step(self, **values: Any) -> Step:
         n = next(self.numbers)
-        values.setdefault("phase", self.phase())
+        if "phase" not in values:
+            values["phase"] = self.phase()
         return self.add(Step, **({"key": f"S{n:02}", "title": f"Step {n}", "order": n} | values))
 
     def supplier(self, **values: Any) -> Supplier:
         return self.add(Supplier, **({"name": f"Supplier {next(self.numbers)}"} | values))
 
     def order(self, **values: Any) -> Order:
-        values.setdefault("supplier", self.supplier())
+        if "supplier" not in values:
+            values["supplier"] = self.supplier()
         return self.add(Order, **({"key": f"O-{next(self.numbers):02}"} | values))
 
     def order_line(self, **values: Any) -> OrderLine:
-        values.setdefault("order", self.order())
+        if "order" not in values:
+            values["order"] = self.order()
         return self.add(OrderLine, **({"what": f"Line {next(self.numbers)}", "net_minor": 1000} | values))
