@@ -16,12 +16,15 @@ from inventory.compute.intake.draft import (
     Unreadable,
 )
 from inventory.compute.intake.reading import draft
+from inventory.compute.intake.score import as_score_json, twin_key, twin_rows
+from inventory.compute.intake.settings import FIELD_OF, question_key
 
 __all__ = [
     "ASK",
     "CHANGES",
     "CONDITIONS",
     "FIELDS",
+    "FIELD_OF",
     "LEFT_OUT",
     "NEW",
     "VERDICTS",
@@ -31,5 +34,9 @@ __all__ = [
     "RowDraft",
     "Sheet",
     "Unreadable",
+    "as_score_json",
     "draft",
+    "question_key",
+    "twin_key",
+    "twin_rows",
 ]
