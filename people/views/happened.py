@@ -40,7 +40,7 @@ from people.views.history_words import (
     neutral_sentence,
     told_rows,
 )
-from people.views.told import tell, undo_address
+from people.views.told import tell
 
 A_PAGE = 30
 
@@ -74,7 +74,7 @@ def told_act(
         at=act.at.astimezone(now(viewer.ministry).tzinfo),
         what=counted_kinds(seen, its_pack),
         url=reverse("happened-act", kwargs=where) if seen else "",
-        undo_url=undo_address(act) if back else "",
+        undo_url=reverse("undo", kwargs=where) if back else "",
         taken_back=taken_back,
         rows=rows,
     )
