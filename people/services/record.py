@@ -1,14 +1,15 @@
 """The one door through which tracked rows are written.
 
 A service opens an act, adds, changes and removes rows in it, and leaves. The act carries the sentence people read
-later, and is what *undo* takes back as a whole. Nothing else in the project may call `.update(`, `bulk_*` or `.delete()`.
+later, and is what *undo* takes back as a whole. Nothing else in the project may call `.update(`, `bulk_*` or
+`.delete()`.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any, TypeVar
 
-from django.db import models, transaction
+from django.db import connections, models, router, transaction
 from django.utils import timezone
 
 from people.models.acts import Act
@@ -153,15 +154,24 @@ def _set(row: models.Model, values: dict[str, Any]) -> list[str]:
 
 
 def _keep_history(running: Act, rows: Sequence[Tracked], history_type: str) -> None:
-    history = type(rows[0]).history.model
-    names = [field.attname for field in history.tracked_fields]
-    kept = [
-        history(
-            history_date=running.at,
-            history_type=history_type,
-            act=running,
-            **{name: getattr(row, name) for name in names},
-        )
-        for row in rows
-    ]
-    history.objects.bulk_create(kept, batch_size=BATCH)
+    """Copy the rows, as they stand in their table, into their history.
+
+    The database copies them itself: for thousands of rows that takes a tenth of the time of writing them once more
+    from here, and an import would otherwise cost twice its rows.
+    """
+    model, history = type(rows[0]), type(rows[0]).history.model
+    connection = connections[router.db_for_write(history)]
+    quote = connection.ops.quote_name
+    columns = ", ".join(quote(field.column) for field in history.tracked_fields)
+    own = ", ".join(quote(name) for name in ("history_date", "history_type", "act_id"))
+    into, source, key = (quote(name) for name in (history._meta.db_table, model._meta.db_table, model._meta.pk.column))
+    values = [connection.ops.adapt_datetimefield_value(running.at), history_type, running.pk]
+    with connection.cursor() as cursor:
+        for start in range(0, len(rows), BATCH):
+            ids = [row.pk for row in rows[start : start + BATCH]]
+            marks = ", ".join(["%s"] * len(ids))
+            cursor.execute(
+                f"INSERT INTO {into} ({columns}, {own}) SELECT {columns}, %s, %s, %s FROM {source} "
+                f"WHERE {key} IN ({marks}) ORDER BY {key}",
+                [*values, *ids],
+            )
