@@ -178,33 +178,25 @@ def test(args: argparse.Namespace) -> None:
     run([str(python), "-m", "pytest", "-q", *spread, "--dist", "loadgroup", *args.rest], {"VERGER_MODE": "test"})
 
 
+def packages_in(layer: str) -> list[str]:
+    """Return mypy's arguments for one layer of every app."""
+    return [part for app in ("people", "inventory", "roadmap") for part in ("-p", f"{app}.{layer}")]
+
+
 def check(args: argparse.Namespace) -> None:
     python = build(DEV_LOCK)
     tools = python.parent
     folders = ["config", "people", "inventory", "roadmap", "tests", "run.py", "manage.py"]
     env = {"VERGER_MODE": "test"}
+    mypy = [str(python), "-m", "mypy", "--follow-imports=silent"]
     checks: list[tuple[str, list[str]]] = [
         ("format", [str(python), "-m", "ruff", "format", "--check", *folders]),
         ("lint", [str(python), "-m", "ruff", "check", *folders]),
         ("import contract", [str(tools / "lint-imports")]),
         ("missing migrations", [str(python), "manage.py", "makemigrations", "--check", "--dry-run"]),
         ("set-up", [str(python), "manage.py", "check"]),
-        (
-            "types of compute",
-            [
-                str(python),
-                "-m",
-                "mypy",
-                "--strict",
-                "-p",
-                "people.compute",
-                "-p",
-                "inventory.compute",
-                "-p",
-                "roadmap.compute",
-            ],
-        ),
-        ("types", [str(python), "-m", "mypy", "config", "people", "inventory", "roadmap", "run.py"]),
+        ("types of compute", [*mypy, "--strict", *packages_in("compute")]),
+        ("types of services and models", [*mypy, *packages_in("services"), *packages_in("models")]),
         (
             "known weaknesses of packages",
             [str(python), "-m", "pip_audit", "-r", str(RUN_LOCK), "--no-deps", "--disable-pip"],

@@ -57,7 +57,7 @@ class Piece(Tracked):
     search_key = models.CharField(max_length=600, blank=True, editable=False)
     sort_key = models.CharField(max_length=200, blank=True, editable=False)
 
-    objects = PieceQuerySet.as_manager()
+    objects = PieceQuerySet.as_manager()  # type: ignore[misc]
 
     money_fields = frozenset({"paid_minor", "resale_minor", "price_currency"})
 

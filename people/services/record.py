@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from typing import Any, TypeVar
 
+from django.core.exceptions import FieldDoesNotExist
 from django.db import connections, models, router, transaction
 from django.utils import timezone
 
@@ -84,9 +85,9 @@ def add_many(rows: Sequence[T]) -> list[T]:
     if not rows:
         return []
     running, model = _the_act(), type(rows[0])
-    stored = model._default_manager.bulk_create(rows, batch_size=BATCH)
+    stored: list[T] = list(model._default_manager.bulk_create(rows, batch_size=BATCH))  # type: ignore[arg-type]
     _keep_history(running, stored, "+")
-    return list(stored)
+    return stored
 
 
 def change(row: Tracked, **values: Any) -> list[str]:
@@ -141,11 +142,18 @@ def remove_many(rows: Sequence[Tracked]) -> None:
         queryset._raw_delete(queryset.db)
 
 
+def column(model: type[models.Model], name: str) -> "models.Field[Any, Any]":
+    """Return a model's own column by field name or attribute name; FieldDoesNotExist for another."""
+    field = model._meta.get_field(name)
+    if not isinstance(field, models.Field):
+        raise FieldDoesNotExist(f"{name} is not a column of {model.__name__}.")
+    return field
+
+
 def _set(row: models.Model, values: dict[str, Any]) -> list[str]:
     changed = []
     for name, value in values.items():
-        field = row._meta.get_field(name)
-        current = getattr(row, field.attname)
+        current = getattr(row, column(type(row), name).attname)
         wanted = value.pk if isinstance(value, models.Model) else value
         if current != wanted:
             setattr(row, name, value)
@@ -164,7 +172,8 @@ def _keep_history(running: Act, rows: Sequence[Tracked], history_type: str) -> N
     quote = connection.ops.quote_name
     columns = ", ".join(quote(field.column) for field in history.tracked_fields)
     own = ", ".join(quote(name) for name in ("history_date", "history_type", "act_id"))
-    into, source, key = (quote(name) for name in (history._meta.db_table, model._meta.db_table, model._meta.pk.column))
+    tables = (history._meta.db_table, model._meta.db_table, str(model._meta.pk.column))
+    into, source, key = (quote(name) for name in tables)
     values = [connection.ops.adapt_datetimefield_value(running.at), history_type, running.pk]
     with connection.cursor() as cursor:
         for start in range(0, len(rows), BATCH):

@@ -114,9 +114,9 @@ def _standing(acts: dict[int, Act]) -> list[Act]:
     """Return the acts, oldest first, without the pairs of an act and its taking back, which leave nothing."""
     left = dict(acts)
     for key in sorted(acts, reverse=True):
-        if key in left and left[key].undoes_id in left:
-            del left[left[key].undoes_id]
-            del left[key]
+        undone = left[key].undoes_id if key in left else None
+        if undone is not None and undone in left:
+            del left[undone], left[key]
     return [left[key] for key in sorted(left)]
 
 
@@ -132,11 +132,11 @@ def _restore(model: type[Tracked], kept: dict[int, tuple[Any, Any]]) -> None:
         return
     names = [f.attname for f in model._meta.concrete_fields if f.attname not in {"id", "version"}]
     present = model._default_manager.in_bulk(list(wanted))
-    record.change_each(
-        (row, {model._meta.get_field(n).attname: getattr(wanted[key], n) for n in names})
-        for key, row in present.items()
-    )
+    record.change_each((row, {name: getattr(wanted[key], name) for name in names}) for key, row in present.items())
     gone = [key for key in wanted if key not in present]
-    record.add_many(
-        [model(id=key, version=wanted[key].version + 1, **{n: getattr(wanted[key], n) for n in names}) for key in gone]
-    )
+    again = []
+    for key in gone:
+        row = model(version=wanted[key].version + 1, **{name: getattr(wanted[key], name) for name in names})
+        row.pk = key
+        again.append(row)
+    record.add_many(again)

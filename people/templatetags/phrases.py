@@ -1,4 +1,4 @@
-"""Amounts, days and measures as the ministry's country writes them: `{% money step.total %}`, `{% day when "weekday" %}`."""
+"""Amounts, days and measures as the ministry's country writes them: `{% money minor %}`, `{% day when "weekday" %}`."""
 
 from collections.abc import Mapping
 from datetime import date, datetime, time

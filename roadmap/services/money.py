@@ -93,9 +93,9 @@ def _paid_by_phase(viewer: Viewer) -> dict[str, int]:
     paid: dict[str, int] = defaultdict(int)
     payments = Payment.objects.visible_to(viewer).select_related("step__phase", "order")
     for payment in payments.prefetch_related("order__lines__step__phase"):
-        if payment.step_id:
+        if payment.step:
             paid[payment.step.phase.key] += payment.amount_minor
-        elif payment.order_id:
+        elif payment.order:
             for key, share in _shares(payment).items():
                 paid[key] += share
     return paid

@@ -27,7 +27,8 @@ def stop_after(given: PlanInput, phase: str) -> StopHere:
     order = [one.key for one in given.phases]
     done = set(order[: order.index(phase) + 1]) if phase in order else set()
     of_step = {step.key: step.phase for step in given.steps}
-    holds, missing = [], []
+    holds: list[PromiseIn] = []
+    missing: list[PromiseIn] = []
     for promise in given.promises:
         brought = promise.brought_by and of_step.get(promise.brought_by) in done
         (holds if brought or promise.standing in HOLDS else missing).append(promise)

@@ -209,7 +209,7 @@ def _needs(needs: Sequence[RoomNeed]) -> list[Flowable]:
 
 
 def _due(viewer: Viewer, day: date, country: CountryPack) -> list[Flowable]:
-    rows = sorted(_due_rows(viewer, day))
+    rows = sorted((when, what, who) for when, what, who in _due_rows(viewer, day) if when)
     head = Bookmarked(_("What is due in the coming year"), ANSWER)
     if not rows:
         return [
@@ -223,7 +223,7 @@ def _due(viewer: Viewer, day: date, country: CountryPack) -> list[Flowable]:
     return [head, Rows([Column(_("By"), 20), Column(_("What"), 58), Column(_("Who"), 22)], shown), Spacer(1, 6)]
 
 
-def _due_rows(viewer: Viewer, day: date) -> Iterable[tuple[date, str, str]]:
+def _due_rows(viewer: Viewer, day: date) -> Iterable[tuple[date | None, str, str]]:
     last = day + DUE_WITHIN
     for account in Account.objects.visible_to(viewer).filter(renews_on__range=(day, last)):
         holder = account.holder_words or _("nobody named")

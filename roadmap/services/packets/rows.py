@@ -54,7 +54,7 @@ class Rows(Flowable):
         """Return two tables where not all rows fit, none where not even one does."""
         self.wrap(width, height)
         used, fit = self._head[1], 0
-        for __, tall, __ in self._laid:
+        for _cells, tall, _strong in self._laid:
             if used + tall > height:
                 break
             used += tall
