@@ -151,7 +151,7 @@ def _by_words(text: str) -> Condition:
             return Condition(GOOD, False, "COND_WORD", text.lower())
         broken = bool(rest and BROKEN.search(rest) and not re.match(r"^(?:but|except)", rest))
         sure = (
-            match[0].lower().startswith(("works", "work"))
+            match[0].lower() in ("works", "work", "still works")
             and not broken
             and not re.match(r"(?:some|most|part|inter|if|when|for now|\?)", rest)
         )

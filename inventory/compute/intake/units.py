@@ -115,8 +115,8 @@ def rack_units_in(text: str) -> float | None:
 
 
 BAND = re.compile(
-    r"(?<![\d.-])(?P<low>\d{2,4}(?:\.\d{1,4})?)\s*(?:mhz)?\s*(?:-|–|—|to|"
-    r"/)\s*(?P<high>\d{2,4}(?:\.\d{1,4})?)(?![\d-])\s*(?P<unit>mhz|ghz)?",
+    r"(?<![\d.-])(?P<low>\d{1,4}(?:\.\d{1,4})?)\s*(?:mhz)?\s*(?:-|–|—|to|"
+    r"/)\s*(?P<high>\d{1,4}(?:\.\d{1,4})?)(?![\d-])\s*(?P<unit>mhz|ghz)?",
     re.IGNORECASE,
 )
 SINGLE = re.compile(r"(?<![\d.])(?P<n>\d{1,4}(?:\.\d+)?)\s*(?P<unit>mhz|ghz)\b", re.IGNORECASE)
