@@ -10,7 +10,7 @@ costs at hand, and both directions tried in turn with growing effort. No randomn
 
 from __future__ import annotations
 
-from collections.abc import Collection, Hashable, Iterator, Mapping
+from collections.abc import Collection, Hashable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from heapq import heapify, heappop, heappush
@@ -163,13 +163,31 @@ class _Network:
         size = range(len(costs))
         self.after = [sum(1 << j for j in size if self.before[j] >> i & 1) for i in size]
         self.total = sum(costs)
-        self.head = [-(-(self.costs[i] + _sum(self.costs, self.before[i])) // cap) for i in size]
-        self.tail = [-(-(self.costs[i] + _sum(self.costs, self.after[i])) // cap) for i in size]
+        self.head = _phases_needed(self.costs, self.before, range(len(costs)), cap)
+        self.tail = _phases_needed(self.costs, self.after, range(len(costs) - 1, -1, -1), cap)
 
     def named(self, loads: list[int]) -> list[list[int]]:
         """Return loads given as bit sets in the caller's numbers, first phase first."""
         lists = [[name for i, name in enumerate(self.names) if load >> i & 1] for load in loads]
         return lists[::-1] if self.backward else lists
+
+
+def _phases_needed(costs: list[int], beyond: list[int], order: Iterable[int], cap: int) -> list[int]:
+    """Return for each step the least number of phases that it and everything beyond it need.
+
+    beyond: the bit set of steps on one side of each; order: every step after those beyond it. What lies beyond a step
+    is put one by one, longest way first; a way that ends inside a phase in which the step itself has no room is
+    rounded up to the whole phase. Source: heads and tails of Johnson (1988) as given by Scholl (1999).
+    """
+    way = [0] * len(costs)  # cost beyond the step, unused rests of phases counted
+    for i in order:
+        spent = 0
+        for j in sorted((j for j in range(len(costs)) if beyond[i] >> j & 1), key=lambda j: -way[j]):
+            spent += costs[j]
+            way[i] = max(way[i], spent + way[j])
+        if way[i] % cap + costs[i] > cap:
+            way[i] += -way[i] % cap
+    return [-(-(cost + far) // cap) for cost, far in zip(costs, way, strict=True)]
 
 
 def _by_rank(before: list[int], rank: list[int]) -> list[int]:
@@ -233,7 +251,7 @@ class _Search:
         idle = left * self.net.cap - (self.net.total - spent)
         if not left or idle < 0 or self.due[phase] & ~done:
             return
-        if self.seen.get(done, 0) >= left or self._too_many_big(done, left):
+        if self.seen.get(done, 0) >= left or self._too_many_big(done, left) or self._too_much_due(phase, done):
             return
         self.seen[done] = left
         self._spend(1)
@@ -259,6 +277,17 @@ class _Search:
                 elif 3 * cost == cap:
                     thirds += 2
         return halves > 2 * left or thirds > 6 * left
+
+    def _too_much_due(self, phase: int, done: int) -> bool:
+        """Return whether more is due by some later phase than fits until then."""
+        net, owed, open_steps = self.net, 0, ~done
+        for until in range(phase + 1, self.phases):
+            fresh = self.due[until] & open_steps
+            open_steps &= ~fresh
+            owed += _sum(net.costs, fresh)
+            if owed > (until - phase) * net.cap:
+                return True
+        return False
 
     def _at_hand(self, done: int) -> list[int]:
         """Return the steps that could stand in the next phase together with what they still require."""
