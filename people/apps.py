@@ -6,3 +6,6 @@ class PeopleConfig(AppConfig):
     name = "people"
     verbose_name = _("People")
     default_auto_field = "django.db.models.BigAutoField"
+
+    def ready(self) -> None:
+        from people import checks  # noqa: F401  registers them

@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 from people.compute.cleaning import sort_key
 from people.models import Act, Member, Person, Tracked
 from people.services import record
+from people.services.merging import merged
 
 
 def add_person(*, by: Member, **values: Any) -> tuple[Person, Act]:
@@ -19,8 +20,12 @@ def add_person(*, by: Member, **values: Any) -> tuple[Person, Act]:
         return record.add(person), act
 
 
-def change_person(*, person: Person, by: Member, **values: Any) -> Act | None:
-    """Change what differs and return the act, None when nothing did."""
+def change_person(*, person: Person, by: Member, base_version: int | None = None, **values: Any) -> Act | None:
+    """Change what differs and return the act, None when nothing did.
+
+    base_version: the version the writer saw. Raises Clashed where someone else changed the same column since.
+    """
+    values = merged(person, base_version=base_version, values=values)
     if "name" in values:
         values["sort_key"] = sort_key(values["name"])
     if all(getattr(person, name) == value for name, value in values.items()):

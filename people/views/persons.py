@@ -8,6 +8,7 @@ from people.access import Viewer, in_ministry
 from people.forms.persons import PersonForm
 from people.models import Person
 from people.querysets import get_for_edit
+from people.services.merging import Clashed
 from people.services.persons import add_person, change_person, remove_person
 from people.views.told import tell
 
@@ -42,22 +43,24 @@ def person_edit(request: HttpRequest, viewer: Viewer, uid: str) -> HttpResponse:
         request.POST if request.method == "POST" else None, instance=Person.objects.get(pk=person.pk), viewer=viewer
     )
     if request.method == "POST" and form.is_valid():
-        if stale(person, form):
-            form.add_error(None, _("Someone changed this while you wrote. Look again, then keep it."))
-            form.data["base_version"] = str(person.version)
-        else:
-            act = change_person(person=person, by=viewer.member, **form.changed_values())
+        try:
+            base = form.cleaned_data.get("base_version")
+            act = change_person(person=person, by=viewer.member, base_version=base, **form.changed_values())
             if act:
                 tell(request, act)
             return _back(viewer)
+        except Clashed as clashed:
+            name_clashes(form, clashed)
     told = {"form": form, "person": person, "may_remove": viewer.may("remove")}
     return render(request, "people/person_edit.html", told, status=422 if form.errors else 200)
 
 
-def stale(person: Person, form: PersonForm) -> bool:
-    """Tell whether the row moved on since the form was shown."""
-    base = form.cleaned_data.get("base_version")
-    return base is not None and base != person.version
+def name_clashes(form: PersonForm, clashed: Clashed) -> None:
+    """Say at each column what someone else made of it meanwhile; sent once more, the form is kept as it stands."""
+    for clash in clashed.clashes:
+        theirs = _("Someone wrote %(theirs)s here meanwhile. Send it once more to keep yours.")
+        form.add_error(clash.name, theirs % {"theirs": clash.theirs or _("nothing")})
+    form.data["base_version"] = str(clashed.version)
 
 
 @in_ministry("see")

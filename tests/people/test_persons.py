@@ -36,8 +36,20 @@ def test_an_edit_of_an_older_state_is_said_and_kept_on_the_second_try(cast, gil)
     sent = {"name": "Gil", "email": "", "phone": "1", "base_version": 1}
     client.post(url, sent)
     late = client.post(url, sent | {"phone": "2"})
-    assert late.status_code == 422 and "Someone changed this" in late.content.decode()
+    assert late.status_code == 422 and "Someone wrote 1 here meanwhile" in late.content.decode()
     assert 'name="base_version" value="2"' in late.content.decode()
+    client.post(url, sent | {"phone": "2", "base_version": 2})
+    gil.refresh_from_db()
+    assert gil.phone == "2"
+
+
+def test_edits_of_different_columns_are_both_kept(cast, gil):
+    url, client = at(cast, "person-edit", uid=gil.uid), cast.client()
+    sent = {"name": gil.name, "email": gil.email, "phone": gil.phone, "base_version": 1}
+    client.post(url, sent | {"does": "keys"})
+    client.post(url, sent | {"home_site": "Pennick Road"})
+    gil.refresh_from_db()
+    assert (gil.does, gil.home_site) == ("keys", "Pennick Road")
 
 
 @pytest.mark.parametrize(("role", "shown"), [("lead", True), ("crew", True), ("treasurer", True), ("reader", False)])
