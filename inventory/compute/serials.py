@@ -20,7 +20,8 @@ UNREADABLE = re.compile(
     r"(?:unreadable|illegible|not readable|worn|scratched|rubbed|can'?t read|label (?:gone|missing))", re.IGNORECASE
 )
 PREFIX = re.compile(
-    r"^(?:s\s*[/.]\s*n\.?|sn|ser(?:ial)?\.?(?:\s*(?:no|nr|num(?:ber)?|#)\.?)?|serial)\s*[:#=.]?\s*(?=[A-Z0-9….])",
+    r"^(?:(?:s\s*[/.]\s*n\.?|ser(?:ial)?\.?\s*(?:no|nr|num(?:ber)?|#)\.?|serial)\s*[:#=.]?\s*|(?:sn|ser)\s*[:#=.\s]\s*)"
+    r"(?=[A-Z0-9….])",
     re.IGNORECASE,
 )
 TAIL_ONLY = re.compile(

@@ -16,7 +16,7 @@ from itertools import combinations, pairwise
 from math import log2
 from typing import Any
 
-from inventory.compute.intake.gear_words import NOUNS, ROOM_WORDS, STOP, singular
+from inventory.compute.gear_words import NOUNS, ROOM_WORDS, STOP, singular
 from inventory.compute.serials import distance_is_one, serial_key, steps_by_one
 
 ONE_PIECE = "one piece"

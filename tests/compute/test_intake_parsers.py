@@ -10,10 +10,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from inventory.compute.gear_words import gear_words, looks_like_model, singular
 from inventory.compute.intake.conditions import legend_of, read_condition
 from inventory.compute.intake.dates import column_order, read_when
 from inventory.compute.intake.draft import CONDITIONS
-from inventory.compute.intake.gear_words import gear_words, looks_like_model, singular
 from inventory.compute.intake.grid import as_text, cleaned, letter
 from inventory.compute.intake.headings import meaning, unit_of
 from inventory.compute.intake.money import exponent_of, minor_units, read_money, read_number

@@ -8,9 +8,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from statistics import median
 
+from inventory.compute.gear_words import ROOM_WORDS, gear_words, looks_like_model
 from inventory.compute.intake.conditions import read_condition
 from inventory.compute.intake.draft import Column
-from inventory.compute.intake.gear_words import ROOM_WORDS, gear_words, looks_like_model
 from inventory.compute.intake.grid import Grid, Value, as_text, is_number, letter
 from inventory.compute.intake.headings import meaning, unit_of
 from inventory.compute.intake.tables import Table, cell, cell_text

@@ -7,7 +7,7 @@ import re
 from collections import Counter
 from dataclasses import dataclass, field
 
-from inventory.compute.intake.gear_words import NOT_MODELS, NOUNS, ROOM_WORDS, STOP, gear_words, looks_like_model
+from inventory.compute.gear_words import NOT_MODELS, NOUNS, ROOM_WORDS, STOP, gear_words, looks_like_model
 from inventory.compute.serials import serial_key
 
 SERIAL_PHRASE = re.compile(
@@ -32,7 +32,8 @@ BOUND = re.compile(
 NOT_OURS = re.compile(
     r"\b(?:belongs? to|owned by|property of|on loan|loaned|lent (?:by|from|to us)|borrowed|not ours|theirs|is "
     r"(?:mine|his|hers)|'s own|own(?:er)?\b.*\?|landlord'?s?|leased?|lease[- ]to[- ]own|"
-    r"LTO(?![\w-])|rent[- ]to[- ]own|RTO(?![\w-])|rental|rented|on hire|hire purchase|HP(?![\w-])|h\.p\.|on finance|financed|payments? left|"
+    r"LTO(?![\w-])|rent[- ]to[- ]own|RTO(?![\w-])|rental|rented|on hire|hire purchase|HP(?![\w-])|h\.p\.|on finance|"
+    r"financed|payments? left|"
     r"still paying|last tenant'?s?|return to|goes back|go back to|ours\?\??|whose)\b",
     re.IGNORECASE,
 )

@@ -9,10 +9,10 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 
+from inventory.compute.gear_words import gear_words
 from inventory.compute.intake.columns import PERSONAL, Known, known_columns, shown
 from inventory.compute.intake.csv_file import grid_from_csv
 from inventory.compute.intake.draft import LEFT_OUT, Column, Draft, RowDraft, Sheet, Unreadable
-from inventory.compute.intake.gear_words import gear_words
 from inventory.compute.intake.grid import Grid, letter
 from inventory.compute.intake.questions import questions_of
 from inventory.compute.intake.rows import TableRows

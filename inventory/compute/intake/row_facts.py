@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import re
 
+from inventory.compute.gear_words import NOUNS, singular
 from inventory.compute.intake.columns import Known
 from inventory.compute.intake.conditions import read_condition
 from inventory.compute.intake.dates import read_when
 from inventory.compute.intake.facts import NOT_THERE, Cell, Facts
-from inventory.compute.intake.gear_words import NOUNS, singular
 from inventory.compute.intake.grid import Grid, Look, Value, as_text, is_number
 from inventory.compute.intake.naming import binding_of, describe
 from inventory.compute.intake.quantities import CASE_OF, PAIR_WORD, quantity_in_text, read_quantity

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
+from inventory.compute.gear_words import ROOM_WORDS, gear_words
 from inventory.compute.intake.columns import Known
-from inventory.compute.intake.gear_words import ROOM_WORDS, gear_words
 from inventory.compute.intake.grid import Grid, as_text, is_number
 from inventory.compute.intake.tables import cell, cell_text
 

@@ -8,12 +8,12 @@ from collections import Counter
 from dataclasses import replace
 from typing import Any
 
+from inventory.compute.gear_words import ROOM_WORDS, gear_words
 from inventory.compute.intake.columns import Known
 from inventory.compute.intake.conditions import legend_of
 from inventory.compute.intake.dates import column_order
 from inventory.compute.intake.draft import ASK, LEFT_OUT, NEW, RowDraft
 from inventory.compute.intake.facts import Facts
-from inventory.compute.intake.gear_words import ROOM_WORDS, gear_words
 from inventory.compute.intake.grid import Grid, as_text
 from inventory.compute.intake.naming import binding_of, describe
 from inventory.compute.intake.row_facts import RowReader
@@ -72,6 +72,8 @@ REASONS = {
     "BESIDE": "it stands in a table at the side",
 }
 
+LAST_TOTAL = re.compile(r"^\s*(?:grand )?totals?\s*(?:\([^)]*\))?\s*:?\s*$", re.IGNORECASE)
+
 
 class TableRows:
     """The drafts of one table."""
@@ -84,6 +86,7 @@ class TableRows:
         self.facts: list[Facts] = []
         self.aside: list[RowDraft] = []
         self.notes: list[str] = []
+        self.ended = False  # the total of the whole list has passed
         self.tints = self._tints()
 
     def _column_values(self, name: str) -> list[tuple[int, int]]:
@@ -157,6 +160,7 @@ class TableRows:
             elif kind == REMARK:
                 self._remark(row)
             elif kind == SUBTOTAL:
+                self.ended = self.ended or bool(LAST_TOTAL.match(self._lead_text(row)))
                 self._leave(row, "a total, not a thing")
         self._copied_serials()
         for row in self.table.repeats:
@@ -176,6 +180,9 @@ class TableRows:
         texts += [self._whole(row) for row in self.table.rows if len(filled(self.grid, row)) == 1]
         for text in texts:
             self.reader.legend.update(legend_of(text) if "=" in text else {})
+
+    def _lead_text(self, row: int) -> str:
+        return next((as_text(value) for value in self.grid.rows[row] if isinstance(value, str)), "")
 
     def _whole(self, row: int) -> str:
         return " ".join(as_text(value) for value in self.grid.rows[row] if value is not None)
@@ -248,13 +255,14 @@ class TableRows:
         text = self._whole(row)
         self._leave(row, "a remark, kept with the row above it")
         things = [facts for facts in self.facts if "ABOVE_HEADER" not in facts.flags]
-        if not things or row - things[-1].row > 4:
-            self.notes.append(text)
-            return
         words = gear_words(text)
+        apart = row >= 2 and not filled(self.grid, row - 1) and not filled(self.grid, row - 2)
         near = next(
             (facts for facts in reversed(things[-25:]) if words & gear_words(str(facts.fields.get("what") or ""))), None
         )
+        if not things or (near is None and (apart or self.ended)):
+            self.notes.append(text)
+            return
         target = near or things[-1]
         target.note(text.lstrip("^↑* "))
         found = binding_of(text)

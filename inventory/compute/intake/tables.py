@@ -91,7 +91,18 @@ def _first_header(grid: Grid) -> int:
         hits = heading_hits(grid, row)
         if hits > best:
             best, found = hits, row
-    return found
+    return found if found >= 0 else _plain_heading(grid)
+
+
+def _plain_heading(grid: Grid) -> int:
+    """Return the first row of several short words when one of them is a heading beyond doubt, -1 for none."""
+    for row in range(min(5, len(grid.rows))):
+        columns = filled(grid, row)
+        if len(columns) < 2 or has_figures(grid, row, columns):
+            continue
+        sure = max(meaning(as_text(grid.rows[row][column]))[1] for column in columns)
+        return row if sure >= 0.85 and row + 1 < len(grid.rows) else -1
+    return -1
 
 
 def _groups(grid: Grid, header: int) -> list[list[int]]:

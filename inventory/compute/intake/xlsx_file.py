@@ -174,7 +174,8 @@ class _Book:
     def _comments(self, path: str) -> Iterator[tuple[tuple[int, int], str]]:
         folder, base = posixpath.split(path)
         for target in self._links(f"{folder}/_rels/{base}.rels").values():
-            if "comments" in posixpath.basename(target).lower() and target in self.names:
+            low = target.lower()
+            if "comment" in low and "threaded" not in low and low.endswith(".xml") and target in self.names:
                 handler = _Comments()
                 self.parse(target, handler)
                 yield from handler.found.items()
