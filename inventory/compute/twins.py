@@ -237,6 +237,8 @@ def compare(left: TwinRow, right: TwinRow) -> TwinSuggestion | None:
         near = _near_serials(left, right)
         return _near(left, right, near) if near else None
     bits += _field_bits(left, right, evidence)
+    if serial is None and neighbors and not _models_agree(left, right) and left.words != right.words:
+        return None
     if serial is None and not neighbors:
         if same_list:
             return None  # a list rarely names a thing twice far apart without saying so

@@ -3,6 +3,7 @@
 from inventory.compute.intake.draft import (
     ASK,
     CHANGES,
+    COLUMN_FIELDS,
     CONDITIONS,
     FIELDS,
     LEFT_OUT,
@@ -22,6 +23,7 @@ from inventory.compute.intake.settings import FIELD_OF, question_key
 __all__ = [
     "ASK",
     "CHANGES",
+    "COLUMN_FIELDS",
     "CONDITIONS",
     "FIELDS",
     "FIELD_OF",

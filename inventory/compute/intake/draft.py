@@ -16,7 +16,7 @@ ASK = "needs a word from you"
 LEFT_OUT = "left out"
 VERDICTS = (NEW, CHANGES, ASK, LEFT_OUT)
 
-# Every name that may stand in Column.field and in RowDraft.fields, with its unit.
+# Every name that may stand in RowDraft.fields, with its unit.
 FIELDS = {
     "what": "text as written, without facts that have a field of their own",
     "maker": "text",
@@ -47,6 +47,38 @@ FIELDS = {
     "note": "text; sentences divided by ' | '",
 }
 
+# What a column may be taken for (Column.field and the values of a mapping), with plain words for the page.
+COLUMN_FIELDS = {
+    "what": "What it is",
+    "maker": "Maker",
+    "model": "Model",
+    "maker_model": "Maker and model together",
+    "serial": "Serial number",
+    "quantity": "How many",
+    "condition": "How well it works",
+    "bought": "When it was bought",
+    "price": "Price, one or all",
+    "price_each": "Price for each",
+    "price_total": "Price for the whole row",
+    "price_paid": "What was paid",
+    "price_new": "What a new one costs",
+    "price_insured": "What it is insured for",
+    "place": "Room or place",
+    "kg": "Weight",
+    "length_mm": "Length",
+    "watts": "Watts",
+    "rack_units": "Rack units",
+    "band": "Radio range",
+    "size": "Size of any kind",
+    "owner": "Owner",
+    "tag": "Number or tag of the list",
+    "barcode": "Bar code",
+    "category": "Category",
+    "person": "A person's name",
+    "personal": "Address, telephone or the like",
+    "note": "Note",
+}
+
 CONDITIONS = ("tested good", "works, marked", "faulty", "dead", "unsafe", "not yet tested", "not found")
 
 
@@ -70,7 +102,7 @@ class Column:
     index: int  # 0-based
     letter: str
     heading: str
-    field: str | None  # a key of FIELDS; None: kept with the row as a note, or nothing of use
+    field: str | None  # a key of COLUMN_FIELDS; None: kept with the row as a note, or nothing of use
     confidence: float  # 0 to 1
     samples: tuple[str, ...] = ()
     personal: bool = False  # addresses, telephone numbers: dropped unless asked for
