@@ -17,28 +17,32 @@ MEGABYTE = 1_000_000
 PASTED_NAME = _("pasted list.csv")
 LEAVE_OUT = ""
 
-# What a column may be taken for, in the order offered. The fields left out follow from these.
+# What a column may be taken for, in the order offered: the meanings the reader knows.
 FIELD_WORDS = {
     "what": _("what it is"),
     "maker": _("maker"),
     "model": _("model"),
+    "maker_model": _("maker and model"),
     "serial": _("serial"),
     "quantity": _("how many"),
     "condition": _("condition"),
     "place": _("place"),
-    "year": _("year bought"),
-    "bought": _("day bought"),
-    "price_minor": _("price"),
-    "currency": _("currency"),
+    "bought": _("when bought"),
+    "price": _("price"),
+    "price_each": _("price for each"),
+    "price_total": _("price for all"),
+    "price_paid": _("what was paid"),
+    "price_new": _("price of a new one"),
+    "price_insured": _("insured for"),
     "owner": _("whose it is"),
     "tag": _("the list's own number"),
+    "barcode": _("bar code"),
     "kg": _("weight"),
     "length_mm": _("length"),
+    "size": _("size"),
     "watts": _("watts"),
     "rack_units": _("rack units"),
-    "band_low_khz": _("radio from"),
-    "band_high_khz": _("radio to"),
-    "do_not_sell": _("not to be sold"),
+    "band": _("radio band"),
     "note": _("a remark"),
 }
 
@@ -174,6 +178,7 @@ class AnswersForm(MinistryForm):
 
 
 def _answer_field(question: AskedQuestion) -> forms.Field:
+    """Return the field that asks: a choice where there are answers to choose from, the guess chosen."""
     words: dict[str, Any] = {"label": question.text, "required": False, "initial": question.guess}
     if question.choices:
         choices = [(value, label) for value, label in question.choices]

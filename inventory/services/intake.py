@@ -9,7 +9,8 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from inventory.compute.intake.draft import ASK, CHANGES, FIELDS, LEFT_OUT, NEW, Draft, RowDraft
+from inventory.compute.intake.columns import ONCE
+from inventory.compute.intake.draft import ASK, CHANGES, LEFT_OUT, NEW, Draft, RowDraft
 from inventory.compute.piece_columns import shortened
 from inventory.compute.relisting import folded
 from inventory.models import ColumnMemory, Piece, Site, Source
@@ -23,6 +24,8 @@ from inventory.services.twins import suggest_twins
 from people.compute.cleaning import one_line
 from people.models import Act, Member, Ministry
 from people.services import record
+
+MEANINGS = frozenset(ONCE | {"note", "category", "other", "person"})  # what a column may be taken for
 
 
 def bring(
@@ -90,14 +93,14 @@ def _heading_key(heading: str) -> str:
 def map_columns(*, source: Source, by: Member | None, chosen: Mapping[tuple[str, str], str | None]) -> Source:
     """Read a waiting list again with some columns taken for something else, and remember their headings.
 
-    chosen: (sheet, letter) -> field, None to leave the column out; columns as suggested may be among them.
-    Raises Unreadable, ValueError for a field there is not.
+    chosen: (sheet, letter) -> one of MEANINGS, None to leave the column out; columns as suggested may be among them.
+    Raises Unreadable, ValueError for a meaning there is not.
     """
-    unknown = {to for to in chosen.values() if to is not None and to not in FIELDS}
-    if unknown:
-        raise ValueError(f"No such field of a list: {', '.join(sorted(unknown))}.")
     before = draft_of(source)
     differing = [c for c in before.columns if (key := (c.sheet, c.letter)) in chosen and chosen[key] != c.field]
+    unknown = {to for c in differing if (to := chosen[c.sheet, c.letter]) and to not in MEANINGS}
+    if unknown:
+        raise ValueError(f"A column of a list cannot hold: {', '.join(sorted(unknown))}.")
     mapping = source.mapping | {f"{c.sheet}!{c.letter}": chosen[c.sheet, c.letter] or "" for c in differing}
     draft = read_source(source, file_of(source), earlier_answers(source), mapping=mapping)
     says = _("Put the columns of %(name)s right.") % {"name": source.name}

@@ -13,6 +13,7 @@ from inventory.compute.tags import make_tag
 from inventory.models import Piece, PieceFact, Site, Source, SourceRow
 from inventory.services.intake_places import PlaceBook
 from people.compute.cleaning import sort_key
+from people.models import Ministry
 from people.services import record
 
 TAG_LETTER = "G"
@@ -47,6 +48,7 @@ def source_row(source: Source, row: RowDraft, verdict: str, reason: str, piece_i
 
 def new_pieces(source: Source, book: PlaceBook, codes: Mapping[str, str], rows: list[RowDraft]) -> list[Piece]:
     """Store and return a piece for each row, with the next free tags. Inside an act."""
+    Ministry.objects.select_for_update().get(pk=source.ministry_id)  # two at once must not take the same numbers
     last = Piece.objects.filter(ministry=source.ministry).aggregate(last=models.Max("tag_number"))["last"] or 0
     pieces = []
     for number, row in enumerate(rows, last + 1):

@@ -195,7 +195,7 @@ def row_line(row: PlannedRow) -> RowLine:
     """Return a row as its line: where it stands, what it says, why it goes where it goes."""
     fields = row.draft.fields
     what = fields.get("what") or " · ".join(filter(None, (str(value) for value in row.draft.raw.values())))[:120]
-    details = " · ".join(str(fields[name]) for name in SHOWN if fields.get(name))
+    details = " · ".join(str(fields[name]).replace(";", ", ") for name in SHOWN if fields.get(name))
     where = f"{row.draft.sheet} {row.draft.row}".strip()
     return RowLine(where, what, details, fields.get("quantity"), row.reason)
 
