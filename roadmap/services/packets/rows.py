@@ -9,6 +9,7 @@ from typing import Any
 
 from reportlab.lib.colors import HexColor
 from reportlab.lib.utils import simpleSplit
+from reportlab.pdfbase.pdfmetrics import stringWidth
 from reportlab.platypus import Flowable
 
 from roadmap.services.packets.fonts import BOLD, TEXT
@@ -90,6 +91,9 @@ class Rows(Flowable):
         canvas, x = self.canv, 0.0
         canvas.setFillColor(INK)
         for cell, column, width in zip(cells, self.columns, self.widths, strict=True):
+            if cell == [""]:
+                x += width
+                continue
             canvas.setFont(BOLD if strong else column.font, SIZE)
             y = top - PAD - SIZE
             for text in cell:
@@ -107,15 +111,15 @@ class Rows(Flowable):
 
 def _wrapped(text: str, font: str, width: float) -> list[str]:
     """Return the text in lines that fit; a word longer than the cell is broken, so that nothing runs over."""
+    if stringWidth(text, font, SIZE) <= width and "\n" not in text:
+        return [text]
     lines: list[str] = []
-    for line in simpleSplit(text, font, SIZE, width) if text else [""]:
+    for line in simpleSplit(text, font, SIZE, width):
         lines.extend(_broken(line, font, width))
     return lines
 
 
 def _broken(line: str, font: str, width: float) -> list[str]:
-    from reportlab.pdfbase.pdfmetrics import stringWidth
-
     if stringWidth(line, font, SIZE) <= width:
         return [line]
     parts, part = [], ""
