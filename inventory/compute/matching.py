@@ -32,6 +32,7 @@ BESIDE = (  # named together, the plain word means the exact one
     ("lectern", "microphone", "lectern microphone"),
     ("combiner", "antenna", "transmit antenna"),
 )
+STANDING = 1e-10  # what stands wins among equals; all units together weigh less than the last digit of a score
 EXPECTED_YEARS = 12  # of life, where the kind of thing has no figure of its own; common practice
 
 
@@ -146,11 +147,16 @@ def match_needs(
     needs: Sequence[NeedToMatch],
     sets: Iterable[Collection[str]] = (),
     weights: Mapping[str, float] = WEIGHTS,
+    *,
+    standing: Collection[tuple[str, str]] = (),
+    barred: Collection[tuple[str, str]] = (),
 ) -> Match:
     """Return the best filling of the needs from the pieces.
 
     sets: pieces that fill one need together or none at all (a pair of loudspeakers). A failing gate removes a pair and
     is kept as its reason; a gate that depends lowers the score. Most units are filled first, then the highest total.
+    standing: (piece, need) that was chosen before: among equal answers the one that changes least. barred: (piece,
+    need) that is not offered at all.
     """
     by_kind: dict[str, list[PieceToMatch]] = {}
     for piece in pieces:
@@ -160,12 +166,17 @@ def match_needs(
         kind = need_kind(need)
         fitting = [piece for one in sorted(accepts(kind)) for piece in by_kind.get(one, ())]
         before[need.key] = {piece.key: _candidate(piece, need, kind, weights) for piece in fitting}
-    score = {(c.piece, key): c.score for key, found in before.items() for c in found.values() if c.allowed}
+    score = {
+        (c.piece, key): c.score + (STANDING if (c.piece, key) in standing else 0)
+        for key, found in before.items()
+        for c in found.values()
+        if c.allowed and (c.piece, key) not in barred
+    }
     wanted = {need.key: need.units for need in needs}
     available = {piece.key: piece.units for piece in pieces}
     assignment = assign_sets(score, wanted, available, sets)
     matches = {need.key: _need_match(need, before[need.key], assignment, available) for need in needs}
-    return Match(matches, assignment.total, dict(weights))
+    return Match(matches, round(assignment.total, 6), dict(weights))
 
 
 def need_kind(need: NeedToMatch) -> str:

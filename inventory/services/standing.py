@@ -60,10 +60,16 @@ class Ground:
 
     def gates(self, piece: Piece, fate: str) -> tuple[Gate, ...]:
         """Return every gate the fate has to pass, answered."""
+        asked = self.own_gates(piece, fate)
+        if fate not in USED:
+            return asked
+        return (*asked, free_when_needed(piece.busy_until, None, where=piece.place.name if piece.place else ""))
+
+    def own_gates(self, piece: Piece, fate: str) -> tuple[Gate, ...]:
+        """Return the gates that ask about the piece alone, not about the day it is needed."""
         asked = gates_for(fate, self.standing(piece), self.around)
         if fate not in USED:
             return asked
-        where = piece.place.name if piece.place else ""
         facts = self.facts.get(piece.pk, {})
         volts = facts.get("mains_volts")
         fit = fits(
@@ -72,7 +78,7 @@ class Ground:
             volts_here=pack(self.ministry.country).mains.volts,
             grams=piece.mass_g / piece.quantity if piece.mass_g else None,
         )
-        return (*asked, free_when_needed(piece.busy_until, None, where=where), fit)
+        return (*asked, fit)
 
 
 def band_of(piece: Piece) -> tuple[int, int] | None:
