@@ -100,9 +100,9 @@ def _pair_by_position(found: dict[str, str], now: Sequence[ListedRow], before: S
     used = set(found.values())
     there = {(row.sheet, row.row, row.part): row for row in before if row.key not in used}
     for row in now:
-        other = there.get((row.sheet, row.row, row.part)) if row.key not in found else None
-        if other is not None and _share_a_word(row, other):
-            found[row.key] = other.key
+        place = (row.sheet, row.row, row.part)
+        if row.key not in found and place in there and _share_a_word(row, there[place]):
+            found[row.key] = there.pop(place).key
 
 
 def _share_a_word(row: ListedRow, other: ListedRow) -> bool:
