@@ -9,13 +9,15 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
 from django.utils import timezone
 
-from inventory.models import Twin
+from inventory.models import Account, NeedsLink, Photo, Twin
 from inventory.services.intake import bring
 from people.models import Act, Invitation
 from people.services import invitations
-from roadmap.models import Freeze, StepLink
+from roadmap.models import Freeze, FundIncome, Goal, Payment, Promise, StepCost, StepLink
 from tests.makers import Maker
 
 Kwargs = Callable[[Maker], dict[str, Any]]
@@ -108,6 +110,27 @@ def a_twin(make: Maker) -> dict[str, Any]:
     return {"uid": make.add(Twin, first=make.piece(), second=make.piece(), bits=9).uid}
 
 
+def a_piece(make: Maker) -> dict[str, Any]:
+    return {"uid": make.piece().uid}
+
+
+def a_needs_link(make: Maker) -> dict[str, Any]:
+    return {"uid": make.add(NeedsLink, piece=make.piece(), needs=make.piece()).uid}
+
+
+def a_photo(make: Maker) -> dict[str, Any]:
+    name = default_storage.save("photos/picture.webp", ContentFile(b"a picture"))
+    return {"uid": make.add(Photo, piece=make.piece(), file=name, small=name, width=1, height=1).uid}
+
+
+def an_account(make: Maker) -> dict[str, Any]:
+    return {"uid": make.add(Account, key=f"A{next(make.numbers)}", kind="software", what="Words").uid}
+
+
+def a_site(make: Maker) -> dict[str, Any]:
+    return {"code": make.site().code}
+
+
 INVENTORY = {
     "intake": row("decide_fates"),
     "sources": row("decide_fates"),
@@ -122,6 +145,37 @@ INVENTORY = {
     "twin": row("decide_fates", a_twin),
     "twin-rule": row("decide_fates", a_twin, method="post"),
     "twin-unmerge": row("decide_fates", a_twin, method="post"),
+    "gear": row("see"),
+    "gear-next": row("record", method="post"),
+    "gear-bulk": row("record", method="post"),
+    "gear-csv": row("see", reads_words=False),
+    "gear-xlsx": row("see", reads_words=False),
+    "place-words": row("see", reads_words=False),
+    "piece-add": row("record"),
+    "piece": row("see", a_piece),
+    "piece-edit": row("record", a_piece),
+    "piece-move": row("record", a_piece),
+    "piece-check": row("record", a_piece),
+    "piece-split": row("record", lambda make: {"uid": make.piece(quantity=4, is_lot=True).uid}),
+    "piece-remove": row("remove", a_piece),
+    "piece-photo-add": row("record", a_piece),
+    "needs-link-add": row("record", a_piece),
+    "needs-link-remove": row("record", a_needs_link, method="post"),
+    "photo": row("see", lambda make: {**a_photo(make), "size": "small"}, reads_words=False),
+    "photo-remove": row("remove", a_photo),
+    "places": row("see"),
+    "place-add": row("plan"),
+    "place": row("see", lambda make: {"uid": make.place().uid}),
+    "place-edit": row("plan", lambda make: {"uid": make.place().uid}),
+    "accounts": row("see"),
+    "account-add": row("plan"),
+    "account-page": row("see", an_account),
+    "account-edit": row("plan", an_account),
+    "account-remove": row("remove", an_account),
+    "leaving": row("see"),
+    "site-add": row("plan"),
+    "site": row("see", a_site),
+    "site-edit": row("plan", a_site),
 }
 
 
@@ -160,6 +214,29 @@ def a_freeze(make: Maker) -> dict[str, Any]:
     return {"kind": "freeze", "uid": make.add(Freeze, name="Holy Week", first_on=day, last_on=day).uid}
 
 
+def a_promise(make: Maker) -> dict[str, Any]:
+    return {"key": make.add(Promise, key=f"SP-{next(make.numbers)}", text="The preacher is heard").key}
+
+
+def a_goal(make: Maker) -> dict[str, Any]:
+    return {"uid": make.add(Goal, key=f"GO{next(make.numbers)}", goal="Speech clear").uid}
+
+
+def a_cost(make: Maker) -> dict[str, Any]:
+    step = make.step()
+    return {"key": step.key, "uid": make.add(StepCost, step=step, net_minor=100).uid}
+
+
+def an_income(make: Maker) -> dict[str, Any]:
+    fund = make.fund()
+    kept = make.add(FundIncome, fund=fund, on=make.cast.ministry.today_is, amount_minor=100)
+    return {"code": fund.code, "uid": kept.uid}
+
+
+def a_payment(make: Maker) -> dict[str, Any]:
+    return {"uid": make.add(Payment, step=make.step(), on=make.cast.ministry.today_is, amount_minor=100).uid}
+
+
 def a_place(make: Maker) -> dict[str, Any]:
     return {"code": make.place().code}
 
@@ -195,6 +272,29 @@ ROADMAP = {
     "fund": row("see_money", a_fund),
     "fund-add": row("edit_money"),
     "fund-edit": row("edit_money", a_fund),
+    "promises": row("see_plan"),
+    "promise-add": row("plan"),
+    "promise-edit": row("plan", a_promise),
+    "promise-stands": row("plan", a_promise),
+    "goals": row("see_plan"),
+    "goal-add": row("plan"),
+    "goal-edit": row("plan", a_goal),
+    "order-line-edit": row("edit_orders", a_line),
+    "order-line-remove": row("edit_orders", a_line, method="post"),
+    "order-pay": row("edit_money", an_order),
+    "step-link": row("plan", a_link),
+    "step-move": row("plan", a_step, method="post"),
+    "step-cost-add": row("edit_money", a_step),
+    "step-cost-edit": row("edit_money", a_cost),
+    "step-cost-remove": row("edit_money", a_cost, method="post"),
+    "step-pay": row("edit_money", a_step),
+    "phase-add": row("plan"),
+    "phases-propose": row("plan"),
+    "fund-rules": row("edit_money", a_fund),
+    "income-add": row("edit_money", a_fund),
+    "income-edit": row("edit_money", an_income),
+    "income-remove": row("edit_money", an_income, method="post"),
+    "payment-remove": row("edit_money", a_payment, method="post"),
     "paper": row("see"),
     "packet-leaders": row("see_money", reads_words=False),
     "packet-handover": row("see", reads_words=False),

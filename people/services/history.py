@@ -263,7 +263,7 @@ def _may_name(viewer: Viewer, target: Any) -> bool:
     return not issubclass(target, Tracked) or sees(viewer, target)
 
 
-def _columns_that_name(model: type[Tracked]) -> list[models.ForeignKey[Any, Any]]:
+def _columns_that_name(model: type[models.Model]) -> list[models.ForeignKey[Any, Any]]:
     """Return the columns by which a part is called after what it belongs to: a requires link after its two steps."""
     return [
         column

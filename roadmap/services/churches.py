@@ -3,14 +3,15 @@
 from collections import Counter
 from collections.abc import Iterable, Mapping
 from datetime import date
+from typing import Any
 
-from django.db.models import Count, Max, Min, OuterRef, Q, Subquery
+from django.db.models import Count, Max, Min, OuterRef, Q, QuerySet, Subquery
 
 from inventory.models import AskedQuestion, Piece, Site
 from inventory.words import Fate
 from people.access import Viewer
 from people.clock import today
-from people.models import Act, Member
+from people.models import Act, Member, User
 from roadmap.compute.who_needs_me import Signs
 from roadmap.models import Order, PromisedDate
 from roadmap.words import OrderState
@@ -18,7 +19,7 @@ from roadmap.words import OrderState
 AWAITED = (OrderState.ORDERED, OrderState.CONFIRMED, OrderState.LATE, OrderState.PART)
 
 
-def viewers_of(user: object) -> list[Viewer]:
+def viewers_of(user: User) -> list[Viewer]:
     """Return the user as a viewer of each church they serve in, by name; one query."""
     members = Member.objects.select_related("ministry", "user").filter(user=user, is_active=True)
     return [Viewer(one.ministry, one, frozenset(one.roles)) for one in members.order_by("ministry__name", "pk")]
@@ -47,7 +48,7 @@ def signs_of(viewers: Iterable[Viewer]) -> dict[str, Signs]:
     }
 
 
-def _counts(rows: object) -> Counter[int]:
+def _counts(rows: QuerySet[Any]) -> Counter[int]:
     return Counter(dict(rows.order_by().values_list("ministry").annotate(Count("pk"))))
 
 
