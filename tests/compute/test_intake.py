@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import io
 import time
 from collections.abc import Callable
@@ -10,10 +11,12 @@ from typing import Any
 
 import openpyxl
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from openpyxl.comments import Comment
 from openpyxl.styles import Font, PatternFill
 
-from inventory.compute.intake import ASK, LEFT_OUT, NEW, Draft, RowDraft, draft, question_key
+from inventory.compute.intake import ASK, LEFT_OUT, NEW, Draft, RowDraft, Unreadable, draft, question_key
 
 TODAY = date(2026, 7, 9)
 
@@ -440,3 +443,56 @@ def test_ten_thousand_rows_in_a_few_seconds() -> None:
     start = time.process_time()
     assert read(text).totals["pieces"] == 10_000
     assert time.process_time() - start < 20
+
+
+CELLS = st.one_of(
+    st.sampled_from(
+        [
+            "",
+            "",
+            "Item",
+            "Make",
+            "S/N",
+            "Qty",
+            "Price",
+            "Room",
+            "Total",
+            "x4",
+            "$40 each",
+            "03/04/19",
+            "pair",
+            '"',
+            "^ a remark",
+            "#REF!",
+        ]
+        + [
+            "Brindlow",
+            "P12A",
+            "P12A-017733",
+            "DI boxes x 6",
+            "works, hums",
+            "3 ok, 1 dead",
+            "in the vestry",
+            "HP",
+            "1.10E+11",
+            "2.4 GHz",
+            "-",
+        ]
+    ),
+    st.text(max_size=12),
+)
+
+
+@given(st.lists(st.lists(CELLS, min_size=1, max_size=8), min_size=1, max_size=12), st.sampled_from(",;\t"))
+@settings(max_examples=200, deadline=None)
+def test_no_list_breaks_the_reader(table: list[list[str]], mark: str) -> None:
+    out = io.StringIO()
+    csv.writer(out, delimiter=mark).writerows(table)
+    try:
+        found = read(out.getvalue())
+    except Unreadable as refused:
+        assert refused.sentence.endswith(".")
+        return
+    assert Draft.from_json(found.to_json()) == found
+    assert len({row.key for row in found.rows}) == len(found.rows)
+    assert all(row.verdict != ASK or row.flags for row in found.rows)

@@ -69,7 +69,7 @@ GOES = re.compile(
 )
 MIDDLING = re.compile(
     r"^(?:fair|so-?so|used|worn|scuffed|scratched|dented|tatty|rough|cosmetic.*|old but works|knocked about.*|well "
-    r"used|ok-?ish|usable|average)(?=$|[\s,.;:(!/-])",
+    r"used|ok-?ish|usable|average|active|in (?:use|service|rotation))(?=$|[\s,.;:(!/-])",
     re.IGNORECASE,
 )
 SHAKY = re.compile(
@@ -110,7 +110,8 @@ def read_condition(text: str, legend: dict[str, str] | None = None, quantity: in
     for key in (text.lower().rstrip(".! "), head):
         if legend and key in legend:
             rest = text[len(key) :].strip(" ,;:-/()")
-            return Condition(legend[key], True, "", key, text if rest else "")
+            sure = not legend[key].endswith("?")
+            return Condition(legend[key].rstrip("?"), sure, "" if sure else "COND_WORD", key, text if rest else "")
     return _read(text, quantity or 1)
 
 
@@ -209,7 +210,10 @@ def _mixed(text: str, quantity: int) -> Condition | None:
 
 
 def legend_of(text: str) -> dict[str, str]:
-    """Return the key a heading or a note gives: 'Y = plugged in and worked, N = did not' -> words of the list."""
+    """Return the key a heading or a note gives: 'Y = plugged in and worked, N = did not' -> words of the list.
+
+    A meaning that must be confirmed ends in '?'.
+    """
     found = {}
     for match in re.finditer(
         r"(?<![A-Za-z0-9])(?P<key>[A-Za-z0-9✓✔*?+-]{1,12})\s*=\s*(?P<text>[^=;/\n]+?)(?=[,;)/\n]|"
@@ -230,4 +234,6 @@ def _meaning(text: str) -> str:
     ) and not BROKEN.search(text):
         return GOOD
     read = _read(" ".join(text.split()), 1)
-    return read.word if read.word != "mixed" else ""
+    if read.word in ("", "mixed"):
+        return ""
+    return read.word if read.sure and read.word != MARKED else f"{read.word}?"

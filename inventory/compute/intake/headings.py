@@ -14,7 +14,7 @@ WORDS: tuple[tuple[str, str, float], ...] = (
         1.0,
     ),
     (
-        r"who(?:'s)?(?: has| have| took| got)?(?: it| them)?(?: now)?|held by|holder|keeper|contact(?: person)?|"
+        r"who(?: has| have| took| got)?(?: it| them)?(?: now)?|held by|holder|keeper|contact(?: person)?|"
         r"(?:checked|signed|loaned|lent) (?:out )?(?:to|by)|borrowed by|borrower|counted by|"
         r"(?:checked|tested|inspected|entered|typed) by|donor|(?:donated|given) by|initials|key ?holder|person(?: "
         r"responsible)?|volunteer|responsible",
@@ -66,7 +66,8 @@ WORDS: tuple[tuple[str, str, float], ...] = (
         0.9,
     ),
     (
-        r"(?:line |row |ext(?:ended)? |grand )?total(?: (?:value|price|cost|worth|£|\$|€))?|ext(?:ended)?(?: "
+        r"(?:line |row |ext(?:ended)? |grand |(?:£|\$|€) ?)?tot(?:al)?(?: (?:value|price|cost|worth|£|\$|€))?|"
+        r"ext(?:ended)?(?: "
         r"(?:price|cost|value))?|sum|(?:£|\$|€) total|amount",
         "price_total",
         0.85,
@@ -117,7 +118,7 @@ WORDS: tuple[tuple[str, str, float], ...] = (
         0.95,
     ),
     (r"length|len|long|(?:length|len) ?\(?(?:m|ft|feet|meters)\)?|ft|feet|how long", "length_mm", 0.7),
-    (r"watts?|wattage|power ?\(?w(?:atts)?\)?|w|power draw", "watts", 0.8),
+    (r"watts?|wattage|power|power (?:draw|use|rating)|power ?\(?w(?:atts)?\)?|w|power draw", "watts", 0.8),
     (r"r?u|rack (?:units?|space|spaces|height|u)|height ?\(?r?u\)?|spaces", "rack_units", 0.8),
     (
         r"(?:radio |rf |freq(?:uency)? )?(?:band|range)|freq(?:uency|uencies|s)?(?: ?(?:range|band|\(?mhz\)?))?|mhz|"
@@ -126,7 +127,7 @@ WORDS: tuple[tuple[str, str, float], ...] = (
         0.9,
     ),
     (r"size|dim(?:ension)?s?|size ?/ ?.*|specs?|specification|size or .*", "size", 0.7),
-    (r"owner|owned by|belongs? to|whose(?: is it)?|property of|ownership", "owner", 0.9),
+    (r"owner|who'?s|owned by|belongs? to|whose(?: is it)?|property of|ownership", "owner", 0.9),
     (r"(?:bar ?)?code|bar ?codes?|upc|ean|sku|qr(?: code)?|scan", "barcode", 0.8),
     (
         r"(?:asset|inventory|inv|tag|item|our|church|property|equip(?:ment)?|label|sticker|stock) ?(?:tag|#|no|nr|"
@@ -192,6 +193,7 @@ def _by_one_word(text: str) -> tuple[str | None, float]:
     ):
         return "note", 0.5
     for word, name in (
+        ("who", "person"),
         ("serial", "serial"),
         ("address", "personal"),
         ("phone", "personal"),
@@ -199,6 +201,7 @@ def _by_one_word(text: str) -> tuple[str | None, float]:
         ("manufacturer", "maker"),
         ("brand", "maker"),
         ("condition", "condition"),
+        ("good", "condition"),
         ("works", "condition"),
         ("working", "condition"),
         ("quantity", "quantity"),

@@ -30,6 +30,7 @@ NO_RADIO = re.compile(
     re.IGNORECASE,
 )
 JOINED = re.compile(r"\s+(?:\+|&|and|w/|with|plus)\s+|\s*\n\s*|\s*;\s*", re.IGNORECASE)
+OURS = re.compile(r"^(?:.*church.*|ours?|us|we|yes|parish|site|chapel.*|congregation)\??$", re.IGNORECASE)
 FILLABLE = ("place", "maker", "maker_model", "what", "category", "owner", "condition", "bought", "model")
 
 
@@ -271,7 +272,7 @@ class RowReader:
         answer = ""
         if read.pattern and read.doubt != "COND_SPLIT":
             about = read.pattern[:60]
-            known = read.pattern in self.legend
+            known = read.pattern in self.legend and read.sure
             answer = (
                 ""
                 if known
@@ -344,7 +345,7 @@ class RowReader:
             self._weight(facts, found)
         what = str(facts.fields.get("what") or "")
         size = facts.text("size")
-        watts = read_number_of(facts.text("watts")) or watts_in(what)
+        watts = read_number_of(facts.text("watts").replace(",", "")) or watts_in(what)
         units = rack_units_in(facts.text("rack_units") + "U" if facts.text("rack_units") else f"{size} {what}")
         length = read_length(facts.text("length_mm")) if facts.text("length_mm") else None
         for name, value in (("watts", watts), ("rack_units", units), ("length_mm", length.value if length else None)):
@@ -392,6 +393,7 @@ class RowReader:
         owner, tag = facts.text("owner"), facts.text("tag")
         if owner:
             facts.fields["owner"] = owner
+            facts.flag("" if OURS.match(owner) else "OWNER")
         if tag:
             facts.fields["tag"] = tag
         for each in facts.cells.get("barcode", ()):

@@ -38,6 +38,8 @@ def kind_of(grid: Grid, row: int, columns: list[Known]) -> str:
     counting = [known for known in present if known.counts and not known.dropped]
     if not counting:
         return IDLE
+    if _is_total(grid, row, present, counting):
+        return SUBTOTAL
     lead = _lead(grid, row, counting)
     text = cell_text(grid, row, lead.index)
     strong = [known for known in counting if known.field in STRONG and known is not lead]
@@ -57,6 +59,15 @@ def kind_of(grid: Grid, row: int, columns: list[Known]) -> str:
     if lead.field == "note" and not strong:
         return REMARK
     return THING
+
+
+def _is_total(grid: Grid, row: int, present: list[Known], counting: list[Known]) -> bool:
+    """True when a total stands in a column that names no things, or a bare amount stands alone."""
+    aside = [known for known in present if known not in counting or known.field in ("place", "category", "tag")]
+    named = any(TOTAL.match(cell_text(grid, row, known.index)) for known in aside)
+    amounts = [known for known in counting if (known.field or "").startswith(("price", "quantity"))]
+    rest = [known for known in counting if known not in amounts and known not in aside]
+    return bool(amounts) and not rest and (named or all((known.field or "").startswith("price") for known in amounts))
 
 
 def _lead(grid: Grid, row: int, counting: list[Known]) -> Known:

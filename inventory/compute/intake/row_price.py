@@ -23,16 +23,17 @@ class PriceReader:
     def read(self, facts: Facts) -> None:
         """Take the price of a row, its kind and whether it is for each or for all."""
         order = ("price_each", "price", "price_paid", "price_insured", "price_total")
-        has_unit = any(known.field in order[:4] for known in self.columns)
+        there = {known.field for known in self.columns}
+        main = next((name for name in order if name in there), "")
         chosen = None
         for name in order:
-            if name == "price_total" and has_unit:
+            if name == "price_total" and name != main:
                 break
             found = facts.first(name)
             if found is not None:
-                if chosen is None and (not NOT_THERE.match(found.text) or found.look.error):
+                if name == main and (not NOT_THERE.match(found.text) or found.look.error):
                     chosen = (name, found)
-                elif chosen is not None:
+                elif name != main:
                     facts.note(f"{found.known.heading}: {found.text}")
         new = facts.text("price_new")
         if new:

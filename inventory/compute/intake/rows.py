@@ -253,17 +253,18 @@ class TableRows:
     def _remark(self, row: int) -> None:
         """Attach a remark to the row it speaks of: the nearest above that shares a trade word, else the row above."""
         text = self._whole(row)
-        self._leave(row, "a remark, kept with the row above it")
         things = [facts for facts in self.facts if "ABOVE_HEADER" not in facts.flags]
         words = gear_words(text)
         apart = row >= 2 and not filled(self.grid, row - 1) and not filled(self.grid, row - 2)
         near = next(
             (facts for facts in reversed(things[-25:]) if words & gear_words(str(facts.fields.get("what") or ""))), None
         )
-        if not things or (near is None and (apart or self.ended)):
+        if not things or legend_of(text) or (near is None and (apart or self.ended)):
             self.notes.append(text)
+            self._leave(row, "a remark, kept with the list")
             return
         target = near or things[-1]
+        self._leave(row, f"a remark, kept with row {target.row + 1}")
         target.note(text.lstrip("^↑* "))
         found = binding_of(text)
         target.flag(*found.flags)

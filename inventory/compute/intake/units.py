@@ -32,7 +32,7 @@ MM |= dict.fromkeys(("in", "inch", "inches", '"', "”", "''"), 25.4) | dict.fro
 )
 NUMBER = r"\d[\d.,]*|½"
 WEIGHT = re.compile(
-    rf"(?P<n>{NUMBER})\s*(?P<unit>kgs?|kilos?|grams?|gr|g|lbs?|pounds?|oz|ounces?|#|t)\b\.?", re.IGNORECASE
+    rf"(?P<n>{NUMBER})\s*(?P<unit>(?:kgs?|kilos?|grams?|gr|g|lbs?|pounds?|oz|ounces?|t)\b|#)\.?", re.IGNORECASE
 )
 POUNDS_OUNCES = re.compile(r"^(?P<lb>\d+)\s*lbs?\.?\s*(?P<oz>\d+)\s*oz\.?$", re.IGNORECASE)
 LENGTH = re.compile(
