@@ -5,9 +5,13 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
+from people.forms.amounts import MoneyField
 from people.forms.base import MinistryForm, MinistryModelForm
-from roadmap.models import Fund
-from roadmap.words import GateState
+from people.packs import pack
+from roadmap.models import Fund, FundIncome, Payment, Phase, Step, StepCost
+from roadmap.words import Certainty, GateState
+
+DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
 
 class FundForm(MinistryModelForm):
@@ -21,7 +25,6 @@ class FundForm(MinistryModelForm):
             "purpose_words",
             "amount_minor",
             "when_words",
-            "pays_anything",
         ]
         help_texts = {
             "code": _("A short name for lists, like BLD."),
@@ -33,6 +36,79 @@ class FundForm(MinistryModelForm):
         if not code.isalnum():
             raise forms.ValidationError(_("Use letters and figures only."), code="code")
         return code
+
+
+class FundRulesForm(MinistryForm):
+    """What a fund may pay for."""
+
+    pays_anything = forms.BooleanField(label=_("It may pay for any step"), required=False)
+    phases = forms.ModelMultipleChoiceField(
+        label=_("or every step of"),
+        queryset=Phase.objects.all(),
+        required=False,
+        widget=forms.CheckboxSelectMultiple,
+    )
+    steps = forms.ModelMultipleChoiceField(
+        label=_("or these steps"), queryset=Step.objects.all(), required=False, widget=forms.CheckboxSelectMultiple
+    )
+
+    def clean(self) -> dict[str, Any]:
+        values = super().clean() or {}
+        named = values.get("phases") or values.get("steps")
+        if not values.get("pays_anything") and not named:
+            self.add_error("steps", _("Tick what the giver meant, or tick that it may pay for any step."))
+        if values.get("pays_anything") and named:
+            self.add_error("pays_anything", _("Any step, or only some: keep one of the two."))
+        return values
+
+
+class IncomeForm(MinistryModelForm):
+    class Meta:
+        model = FundIncome
+        fields = ["on", "amount_minor", "certainty", "probability_bp", "note"]
+        widgets = {"on": DAY}
+        labels = {"probability_bp": _("chance (percent)")}
+        help_texts = {"probability_bp": _("How likely it comes. Pledges are counted at their amount times this.")}
+
+    def clean(self) -> dict[str, Any]:
+        values = super().clean()
+        chance = values.get("probability_bp")
+        if values.get("certainty") == Certainty.BANKED and chance not in (None, 10_000):
+            self.add_error("probability_bp", _("What is in the bank is certain: write 100."))
+        return values
+
+
+class PaymentForm(MinistryModelForm):
+    class Meta:
+        model = Payment
+        fields = ["on", "amount_minor", "fund", "note"]
+        widgets = {"on": DAY}
+
+
+class CostForm(MinistryModelForm):
+    class Meta:
+        model = StepCost
+        fields = ["kind", "what", "net_minor", "tax_bp"]
+        help_texts = {"net_minor": _("What no order carries: food, fuel, a visit.")}
+
+
+class CapForm(MinistryForm):
+    """The most that one phase may cost, with tax."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        country = pack(self.viewer.ministry.country)
+        self.fields["cap"] = MoneyField(
+            label=_("The most one phase may cost, with tax"),
+            exponent=country.exponent,
+            decimal_comma=country.locale.startswith("de"),
+        )
+
+    def clean_cap(self) -> int:
+        cap = self.cleaned_data["cap"]
+        if cap <= 0:
+            raise forms.ValidationError(_("Write an amount above nothing."), code="cap")
+        return cap
 
 
 class GateForm(MinistryForm):

@@ -88,6 +88,13 @@ class RequireForm(MinistryForm):
         }
 
 
+class LinkForm(MinistryModelForm):
+    class Meta:
+        model = StepLink
+        fields = ["lag_services", "lag_days", "kind"]
+        labels = {"lag_services": _("Sundays that must pass between")}
+
+
 class PhaseForm(MinistryModelForm):
     class Meta:
         model = Phase

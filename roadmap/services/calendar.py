@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 from people.models import Act, Member, Ministry
 from people.services import record
 from roadmap.models import Booking, Freeze, Service
+from roadmap.services.editing import change_merged
 
 Row = Service | Freeze | Booking
 
@@ -19,12 +20,10 @@ def add_row(*, kind: type[Row], ministry: Ministry, by: Member | None, **values:
         return record.add(made), act
 
 
-def change_row(*, row: Row, by: Member | None, **values: Any) -> Act:
-    """Change a service, freeze or booking."""
+def change_row(*, row: Row, by: Member | None, **how: Any) -> Act | None:
+    """Change a service, freeze or booking; takes base_version, chosen, chosen_at and the values. Raises Clashed."""
     says = _("Changed in the calendar: %(what)s.") % {"what": row}
-    with record.act(ministry=row.ministry, by=by, kind=f"{row._meta.model_name}-change", says=says) as act:
-        record.change(row, **values)
-        return act
+    return change_merged(row=row, by=by, kind=f"{row._meta.model_name}-change", says=says, **how)
 
 
 def remove_row(*, row: Row, by: Member | None) -> Act:

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 from people.access import Viewer
 from roadmap.compute.plan_result import Money, PhaseTotals
 from roadmap.compute.totals import by_fund, by_step, part, whole
-from roadmap.models import Fund, FundIncome, Payment, Phase
+from roadmap.models import Fund, FundIncome, FundRule, Payment, Phase, Step
 from roadmap.services.loading import Planned
-from roadmap.words import Certainty
+from roadmap.words import Certainty, StepState
 
 
 @dataclass(frozen=True)
@@ -126,6 +126,27 @@ def _ordered_by_phase(made: Planned) -> dict[str, int]:
             if cost.order_line.partition("#")[0] in placed:
                 ordered[step.phase] += cost.net_minor + part(cost.net_minor, cost.tax_bp)
     return ordered
+
+
+def the_fund(viewer: Viewer, made: Planned, fund: Fund) -> FundRow:
+    """Return one fund in figures; two queries."""
+    return next(row for row in _fund_rows(viewer, by_fund(made.given)) if row.fund.pk == fund.pk)
+
+
+def not_allowed(viewer: Viewer) -> dict[str, str]:
+    """Return {step: name of its fund} for the steps whose fund may not pay for them; two queries.
+
+    A fund without rules that is not said to pay for anything pays for nothing. Nothing where no money is seen.
+    """
+    if not viewer.sees_money:
+        return {}
+    allowed = {(one.fund_id, one.step_id, one.phase_id) for one in FundRule.objects.visible_to(viewer)}
+    bound = Step.objects.visible_to(viewer).filter(fund__isnull=False, fund__pays_anything=False)
+    return {
+        step.key: step.fund.name
+        for step in bound.exclude(state=StepState.DROPPED).select_related("fund")
+        if (step.fund_id, step.pk, None) not in allowed and (step.fund_id, None, step.phase_id) not in allowed
+    }
 
 
 def step_totals(made: Planned) -> dict[str, int]:

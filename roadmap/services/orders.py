@@ -5,9 +5,12 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
+from people.compute import phrasing
 from people.models import Act, Member, Ministry
+from people.packs import pack
 from people.services import record
 from roadmap.models import Arrival, Order, OrderLine, PromisedDate, Supplier
+from roadmap.services.editing import change_merged
 from roadmap.words import OrderState
 
 
@@ -26,12 +29,10 @@ def add_order(*, supplier: Supplier, by: Member | None, **values: Any) -> tuple[
         return record.add(Order(ministry=supplier.ministry, supplier=supplier, **values)), act
 
 
-def change_order(*, order: Order, by: Member | None, **values: Any) -> Act:
-    """Change an order's fields."""
+def change_order(*, order: Order, by: Member | None, **how: Any) -> Act | None:
+    """Change an order; takes base_version, chosen, chosen_at and the values. Raises merging.Clashed."""
     says = _("Changed order %(key)s.") % {"key": order.key}
-    with record.act(ministry=order.ministry, by=by, kind="order-change", says=says) as act:
-        record.change(order, **values)
-        return act
+    return change_merged(row=order, by=by, kind="order-change", says=says, **how)
 
 
 def add_line(*, order: Order, by: Member | None, **values: Any) -> tuple[OrderLine, Act]:
@@ -43,12 +44,38 @@ def add_line(*, order: Order, by: Member | None, **values: Any) -> tuple[OrderLi
         return record.add(OrderLine(ministry=order.ministry, order=order, **values)), act
 
 
+def change_line(*, line: OrderLine, by: Member | None, **how: Any) -> Act | None:
+    """Change a line of an order. Raises merging.Clashed."""
+    says = _("Order %(key)s: changed %(what)s.") % {"key": line.order.key, "what": line.what}
+    return change_merged(row=line, by=by, kind="order-line-change", says=says, **how)
+
+
+class CameAlready(Exception):
+    """A line of which something came cannot be struck out; `sentence` says what to do instead."""
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+
+
+def remove_line(*, line: OrderLine, by: Member | None) -> Act:
+    """Strike a line out of an order; raises CameAlready."""
+    if line.arrivals.exists():
+        raise CameAlready(_("Something of this line came already: change how many were ordered instead."))
+    says = _("Order %(key)s: struck out %(what)s.") % {"key": line.order.key, "what": line.what}
+    with record.act(ministry=line.ministry, by=by, kind="order-line-remove", says=says) as act:
+        record.remove(line)
+        return act
+
+
 def tell_date(
     *, order: Order, by: Member | None, promised_on: date | None, told_on: date, words: str = ""
 ) -> tuple[PromisedDate, Act]:
     """Keep a new promised date as told; the earlier ones stay. A second date or later makes the order run late."""
     told = order.promised_dates.count()
-    says = _("Order %(key)s is now promised for %(day)s.") % {"key": order.key, "day": promised_on or words}
+    country = pack(order.ministry.country)
+    day = phrasing.day(promised_on, country, "long") if promised_on else words
+    says = _("Order %(key)s is now promised for %(day)s.") % {"key": order.key, "day": day}
     with record.act(ministry=order.ministry, by=by, kind="order-date", says=says) as act:
         made = record.add(
             PromisedDate(
@@ -138,9 +165,7 @@ def add_supplier(*, ministry: Ministry, by: Member | None, **values: Any) -> tup
         return record.add(Supplier(ministry=ministry, **values)), act
 
 
-def change_supplier(*, supplier: Supplier, by: Member | None, **values: Any) -> Act:
-    """Change a supplier's fields."""
+def change_supplier(*, supplier: Supplier, by: Member | None, **how: Any) -> Act | None:
+    """Change a supplier; takes base_version, chosen, chosen_at and the values. Raises merging.Clashed."""
     says = _("Changed the supplier %(name)s.") % {"name": supplier.name}
-    with record.act(ministry=supplier.ministry, by=by, kind="supplier-change", says=says) as act:
-        record.change(supplier, **values)
-        return act
+    return change_merged(row=supplier, by=by, kind="supplier-change", says=says, **how)

@@ -9,7 +9,8 @@ from django.utils.translation import gettext as _
 from people.models import Act, Member, Ministry
 from people.services import record
 from roadmap.compute.ordering import RequirementLoop, in_order
-from roadmap.models import Phase, Step, StepCost, StepLink
+from roadmap.models import Step, StepCost, StepLink
+from roadmap.services.editing import change_merged
 from roadmap.words import DONE_STATES, StepState
 
 
@@ -40,11 +41,23 @@ def add_step(*, ministry: Ministry, by: Member | None, **values: Any) -> tuple[S
         return record.add(Step(ministry=ministry, order=(last.order if last else 0) + 10, **values)), act
 
 
-def change_step(*, step: Step, by: Member | None, **values: Any) -> Act:
-    """Change a step's fields."""
+def change_step(*, step: Step, by: Member | None, **how: Any) -> Act | None:
+    """Change a step; takes base_version, chosen, chosen_at and the values. Raises merging.Clashed."""
     says = _("Changed step %(key)s, %(title)s.") % {"key": step.key, "title": step.title}
-    with record.act(ministry=step.ministry, by=by, kind="step-change", says=says) as act:
-        record.change(step, **values)
+    return change_merged(row=step, by=by, kind="step-change", says=says, **how)
+
+
+def reorder(*, step: Step, by: Member | None, up: bool) -> Act | None:
+    """Let a step change places with the one before it (or after it) in the list; None at the end of the list."""
+    rows = list(Step.objects.filter(ministry=step.ministry).order_by("order", "id"))
+    at = next(n for n, row in enumerate(rows) if row.pk == step.pk)
+    other = at - 1 if up else at + 1
+    if not 0 <= other < len(rows):
+        return None
+    rows[at], rows[other] = rows[other], rows[at]
+    says = _("Moved step %(key)s in the list.") % {"key": step.key}
+    with record.act(ministry=step.ministry, by=by, kind="step-reorder", says=says) as act:
+        record.change_each((row, {"order": 10 * (n + 1)}) for n, row in enumerate(rows))
         return act
 
 
@@ -114,19 +127,33 @@ def require_no_more(*, link: StepLink, by: Member | None) -> Act:
         return act
 
 
-def set_costs(*, step: Step, by: Member | None, costs: list[dict[str, Any]]) -> Act:
-    """Replace the costs of a step that no order carries; each: kind, what, net_minor, tax_bp."""
-    says = _("Changed the costs of step %(key)s.") % {"key": step.key}
-    with record.act(ministry=step.ministry, by=by, kind="step-costs", says=says, holds_money=True) as act:
-        for old in step.costs.all():
-            record.remove(old)
-        record.add_many([StepCost(ministry=step.ministry, step=step, **values) for values in costs])
+def change_link(*, link: StepLink, by: Member | None, **how: Any) -> Act | None:
+    """Change how a step requires another: kind and lags. Raises merging.Clashed."""
+    says = _("Changed how step %(key)s requires %(needs)s.") % {"key": link.step.key, "needs": link.requires.key}
+    return change_merged(row=link, by=by, kind="step-link-change", says=says, **how)
+
+
+def add_cost(*, step: Step, by: Member | None, **values: Any) -> tuple[StepCost, Act]:
+    """Store a cost of a step that no order carries."""
+    with record.act(
+        ministry=step.ministry, by=by, kind="step-cost-add", says=_costs_say(step), holds_money=True
+    ) as act:
+        return record.add(StepCost(ministry=step.ministry, step=step, **values)), act
+
+
+def change_cost(*, cost: StepCost, by: Member | None, **how: Any) -> Act | None:
+    """Change a cost of a step. Raises merging.Clashed."""
+    says = _costs_say(cost.step)
+    return change_merged(row=cost, by=by, kind="step-cost-change", says=says, holds_money=True, **how)
+
+
+def remove_cost(*, cost: StepCost, by: Member | None) -> Act:
+    """Take a cost of a step away."""
+    says = _costs_say(cost.step)
+    with record.act(ministry=cost.ministry, by=by, kind="step-cost-remove", says=says, holds_money=True) as act:
+        record.remove(cost)
         return act
 
 
-def change_phase(*, phase: Phase, by: Member | None, **values: Any) -> Act:
-    """Change a phase: its name, cap, gate."""
-    says = _("Changed phase %(key)s, %(name)s.") % {"key": phase.key, "name": phase.name}
-    with record.act(ministry=phase.ministry, by=by, kind="phase-change", says=says) as act:
-        record.change(phase, **values)
-        return act
+def _costs_say(step: Step) -> str:
+    return _("Changed the costs of step %(key)s, %(title)s.") % {"key": step.key, "title": step.title}

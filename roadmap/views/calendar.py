@@ -1,10 +1,12 @@
 """The calendar as plain rows: services that must run, freezes, and rooms that are taken."""
 
 from datetime import timedelta
+from functools import partial
 from typing import Any, NamedTuple
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from people.access import Viewer, in_ministry
@@ -15,6 +17,7 @@ from people.views.told import tell
 from roadmap.forms.calendar import BookingForm, FreezeForm, ServiceForm
 from roadmap.models import Booking, Freeze, Service
 from roadmap.services.calendar import add_row, change_row, remove_row
+from roadmap.views.editing import edit, write
 
 
 class Kind(NamedTuple):
@@ -61,13 +64,16 @@ def calendar(request: HttpRequest, viewer: Viewer) -> HttpResponse:
 def calendar_add(request: HttpRequest, viewer: Viewer, kind: str) -> HttpResponse:
     """Write a row; `?name=…&first_on=…` fills the form, so that a country's usual freeze is one click."""
     found = kind_or_404(kind)
-    form = found.form(request.POST or None, viewer=viewer, initial=request.GET.dict())
-    if request.method == "POST" and form.is_valid():
-        __, act = add_row(kind=found.model, ministry=viewer.ministry, by=viewer.member, **form.changed_values())
-        tell(request, act)
-        return redirect("calendar", ministry=viewer.ministry.slug)
-    status = 422 if request.method == "POST" else 200
-    return render(request, "roadmap/calendar_form.html", {"form": form, "kind": kind}, status=status)
+    return write(
+        request,
+        viewer,
+        form_class=found.form,
+        add=partial(add_row, kind=found.model, ministry=viewer.ministry),
+        template="roadmap/calendar_form.html",
+        back=reverse("calendar", kwargs={"ministry": viewer.ministry.slug}),
+        initial=request.GET.dict(),
+        kind=kind,
+    )
 
 
 @require_http_methods(["GET", "POST"])
@@ -75,13 +81,17 @@ def calendar_add(request: HttpRequest, viewer: Viewer, kind: str) -> HttpRespons
 def calendar_edit(request: HttpRequest, viewer: Viewer, kind: str, uid: str) -> HttpResponse:
     found = kind_or_404(kind)
     row = get_for_edit(found.model.objects.all(), viewer, "plan", uid=uid)
-    form = found.form(request.POST or None, instance=row, viewer=viewer)
-    if request.method == "POST" and form.is_valid():
-        fresh = get_for_edit(found.model.objects.all(), viewer, "plan", uid=uid)
-        tell(request, change_row(row=fresh, by=viewer.member, **form.changed_values()))
-        return redirect("calendar", ministry=viewer.ministry.slug)
-    status = 422 if request.method == "POST" else 200
-    return render(request, "roadmap/calendar_form.html", {"form": form, "kind": kind, "row": row}, status=status)
+    return edit(
+        request,
+        viewer,
+        row=row,
+        form_class=found.form,
+        change=partial(change_row, row=row),
+        template="roadmap/calendar_form.html",
+        then=reverse("calendar", kwargs={"ministry": viewer.ministry.slug}),
+        kind=kind,
+        calendar_row=row,
+    )
 
 
 @require_POST

@@ -15,12 +15,15 @@ from people.compute.packs import CountryPack
 from people.packs import pack
 from roadmap.compute.ladder import Ladder, Rung, StepRow, ladder
 from roadmap.compute.ordering import implied_links
+from roadmap.compute.plan_input import StepIn
 from roadmap.services.loading import Planned, planned
 from roadmap.services.money import money_sheet
 
 WEEKS_SHOWN = 14  # what one sheet of Letter paper holds
 WEEKS_BACK = 6  # a ghost further back than this is told in words
 BEFORE_GRID = 1  # the grid counts its rows from 1
+SLIDE_LANES = 3  # dashed lines side by side; steps beyond are late in words only
+LABEL_ROWS = 4  # rows that the name and money of a phase take at least
 
 
 @require_GET
@@ -33,14 +36,19 @@ def steps(request: HttpRequest, viewer: Viewer) -> HttpResponse:
     country = pack(viewer.ministry.country)
     open_steps = [one for one in made.given.steps if (dates := made.plan.steps.get(one.key)) and not dates.done]
     late = [row for row in laid.rows if isinstance(row, StepRow) and row.weeks_late]
+    phases = brackets(laid, made, viewer)
     context = {
         "ladder": laid,
-        "rows": [shown(row, made, country) for row in laid.rows],
+        "rows": with_phases([shown(row, made, country) for row in laid.rows], phases),
         "hatches": [
             (row.row + BEFORE_GRID, row.last_row + BEFORE_GRID + 1) for row in laid.rows if row.kind == "freeze"
         ],
-        "slides": [(s.first_row + BEFORE_GRID, s.last_row + BEFORE_GRID + 1) for s in laid.slides if s.lane == 0][:1],
-        "phases": brackets(laid, made, viewer),
+        "slides": [
+            (s.first_row + BEFORE_GRID, s.last_row + BEFORE_GRID + 1, s.lane + 1)
+            for s in laid.slides
+            if s.lane < SLIDE_LANES
+        ],
+        "phases": phases,
         "open": open_steps,
         "late": late,
         "latest": max(late, key=lambda row: row.days_late, default=None),
@@ -71,20 +79,27 @@ def steps(request: HttpRequest, viewer: Viewer) -> HttpResponse:
 
 def laid_out(made: Planned, *, whole: bool) -> Ladder:
     """Return the ladder from the earliest place a late step was agreed for, for some weeks or to the end."""
-    given, day = made.given, made.given.today
-    monday = day - timedelta(day.weekday())
+    last = None if whole else _monday(made.given.today) + timedelta(weeks=WEEKS_SHOWN)
+    return ladder(made.given, made.plan, first_day(made), last)
+
+
+def first_day(made: Planned) -> date:
+    """Return the Monday the ladder begins at: where the earliest late step stood, some weeks back at most."""
+    monday = _monday(made.given.today)
     agreed = [
         step.agreed_start
-        for step in given.steps
+        for step in made.given.steps
         if step.agreed_start
         and (dates := made.plan.steps.get(step.key))
         and not dates.done
         and step.agreed_start < dates.start
         and not step.actual_start
     ]
-    first = max(min([monday, *agreed]), monday - timedelta(weeks=WEEKS_BACK))
-    first -= timedelta(first.weekday())
-    return ladder(given, made.plan, first, None if whole else monday + timedelta(weeks=WEEKS_SHOWN))
+    return _monday(max(min([monday, *agreed]), monday - timedelta(weeks=WEEKS_BACK)))
+
+
+def _monday(day: date) -> date:
+    return day - timedelta(day.weekday())
 
 
 def shown(row: Any, made: Planned, country: CountryPack) -> dict[str, Any]:
@@ -95,18 +110,35 @@ def shown(row: Any, made: Planned, country: CountryPack) -> dict[str, Any]:
             "day": phrasing.day(row.day, country, "short"),
             "beads": [bead.standing for bead in row.beads if bead.standing],
             "words": rung_words(row, made),
+            "past": row.day < made.given.today,
             "next": row.day >= made.given.today and row.day < made.given.today + timedelta(days=7),
         }
     elif row.kind in {"step", "ghost"}:
         step = next(one for one in made.given.steps if one.key == row.key)
         found |= {"step": step, "weeks": (row.days_late + 3) // 7}
+        if row.kind == "ghost":
+            found["day"] = phrasing.day(row.day, country)
         if row.kind == "step":
+            found["stood"] = stood_before(row, step, made, country)
             found["look"] = {"in hand": "on it", "waiting": "waiting on", "planned": "planned", "done": "signed over"}[
                 row.look
             ]
             found["span"] = phrasing.day_range(row.day, row.finish, country)
             found["needs"] = needs_words(row, country)
     return found
+
+
+def stood_before(row: StepRow, step: StepIn, made: Planned, country: CountryPack) -> str:
+    """Return where a late step was agreed to start when that day lies above the ladder, '' when its ghost stands."""
+    if not row.days_late or step.agreed_start is None or step.agreed_start >= first_day(made):
+        return ""
+    return phrasing.day(step.agreed_start, country)
+
+
+def with_phases(rows: list[dict[str, Any]], phases: list[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Return the rows with each phase said over its first step, for narrow screens, which have no brackets."""
+    at = {phase["from"]: phase for phase in phases}
+    return [row | {"over": at.get(row["at"])} for row in rows]
 
 
 def rung_words(rung: Rung, made: Planned) -> str:
@@ -140,20 +172,30 @@ def needs_words(row: StepRow, country: CountryPack) -> str:
 
 
 def brackets(laid: Ladder, made: Planned, viewer: Viewer) -> list[dict[str, Any]]:
-    """Return the phases at the right, with their money for viewers who see any."""
+    """Return the phases at the right, with their money for viewers who see any.
+
+    label: the row its words begin on, below the words of the phase before.
+    """
     rows = {row.phase.key: row for row in money_sheet(viewer, made).phases} if viewer.sees_money else {}
     names = {phase.key: phase.name for phase in made.given.phases}
-    return [
-        {
-            "from": one.first_row + BEFORE_GRID,
-            "to": one.last_row + BEFORE_GRID + 1,
-            "lane": one.lane + 1,
-            "key": one.phase,
-            "name": names.get(one.phase, one.phase),
-            "money": rows.get(one.phase),
-        }
-        for one in laid.brackets
-    ]
+    found = []
+    free = BEFORE_GRID
+    for one in sorted(laid.brackets, key=lambda bracket: bracket.first_row):
+        label = max(free, one.first_row + BEFORE_GRID)
+        free = label + LABEL_ROWS
+        found.append(
+            {
+                "from": one.first_row + BEFORE_GRID,
+                "to": one.last_row + BEFORE_GRID + 1,
+                "label": label,
+                "label_to": free,
+                "lane": one.lane + 1,
+                "key": one.phase,
+                "name": names.get(one.phase, one.phase),
+                "money": rows.get(one.phase),
+            }
+        )
+    return found
 
 
 def figures(made: Planned, country: CountryPack) -> list[list[str]]:

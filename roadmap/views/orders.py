@@ -1,30 +1,41 @@
 """Orders: one order with its promises and arrivals, what a new date would move, suppliers."""
 
 from datetime import date
+from functools import partial
 from typing import Any
 
+from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
 from people.access import Viewer, in_ministry
 from people.clock import today
 from people.querysets import get_for_edit, get_visible
 from people.views.told import tell
+from roadmap.compute.totals import part
 from roadmap.forms.orders import ArrivalForm, NewDateForm, OrderForm, OrderLineForm, SupplierForm
 from roadmap.models import Order, OrderLine, Supplier
-from roadmap.services.differences import what_moves
+from roadmap.services.differences import arrivals_ahead, what_moves
 from roadmap.services.orders import (
+    CameAlready,
     TooMany,
     add_line,
     add_order,
     add_supplier,
+    change_line,
     change_order,
     change_supplier,
     mark_tested,
     receive,
+    remove_line,
     tell_date,
 )
+from roadmap.views.editing import edit, write
+from roadmap.words import OrderState
+
+STILL_TO_COME = frozenset({OrderState.ORDERED, OrderState.CONFIRMED, OrderState.LATE, OrderState.PART})
 
 
 @require_GET
@@ -57,12 +68,17 @@ def page_of(viewer: Viewer, row: Order, promised: date | None = None, **forms: A
         "told": list(row.promised_dates.visible_to(viewer)),
         "payments": row.payments.visible_to(viewer),
         "net": sum(line.net_minor for line in lines),
+        "tax": sum(part(line.net_minor, line.tax_bp) for line in lines),
+        "arrivals": arrivals_ahead(viewer.ministry, row.key)
+        if row.state in STILL_TO_COME and not row.is_option
+        else [],
         "asked": promised,
         "moves": what_moves(viewer.ministry, {row.key: promised}) if promised and not row.is_option else None,
         "date_form": NewDateForm(viewer=viewer, initial={"promised_on": promised, "told_on": day}),
         "arrival_form": ArrivalForm(viewer=viewer, initial={"quantity": 1, "on": day}),
         "line_form": OrderLineForm(viewer=viewer),
         "may_order": viewer.may("edit_orders"),
+        "may_money": viewer.may("edit_money"),
         "may_record": viewer.may("record") or viewer.may("edit_orders"),
         **forms,
     }
@@ -71,26 +87,31 @@ def page_of(viewer: Viewer, row: Order, promised: date | None = None, **forms: A
 @require_http_methods(["GET", "POST"])
 @in_ministry("edit_orders")
 def order_add(request: HttpRequest, viewer: Viewer) -> HttpResponse:
-    form = OrderForm(request.POST or None, viewer=viewer)
-    if request.method == "POST" and form.is_valid():
-        made, act = add_order(by=viewer.member, **form.changed_values())
-        tell(request, act)
-        return redirect(made)
-    status = 422 if request.method == "POST" else 200
-    return render(request, "roadmap/order_form.html", {"form": form}, status=status)
+    return write(
+        request,
+        viewer,
+        form_class=OrderForm,
+        add=add_order,
+        template="roadmap/order_form.html",
+        back=reverse("waiting", kwargs={"ministry": viewer.ministry.slug}),
+        then=Order.get_absolute_url,
+    )
 
 
 @require_http_methods(["GET", "POST"])
 @in_ministry("see_plan")
 def order_edit(request: HttpRequest, viewer: Viewer, key: str) -> HttpResponse:
     row = get_for_edit(Order.objects.all(), viewer, "edit_orders", key=key)
-    form = OrderForm(request.POST or None, instance=row, viewer=viewer)
-    if request.method == "POST" and form.is_valid():
-        fresh = get_for_edit(Order.objects.all(), viewer, "edit_orders", key=key)
-        tell(request, change_order(order=fresh, by=viewer.member, **form.changed_values()))
-        return redirect(fresh)
-    status = 422 if request.method == "POST" else 200
-    return render(request, "roadmap/order_form.html", {"form": form, "order": row}, status=status)
+    return edit(
+        request,
+        viewer,
+        row=row,
+        form_class=OrderForm,
+        change=partial(change_order, order=row),
+        template="roadmap/order_form.html",
+        then=row.get_absolute_url(),
+        order=row,
+    )
 
 
 @require_POST
@@ -103,6 +124,35 @@ def order_line_add(request: HttpRequest, viewer: Viewer, key: str) -> HttpRespon
     __, act = add_line(order=row, by=viewer.member, **form.changed_values())
     tell(request, act)
     return redirect(row)
+
+
+@require_http_methods(["GET", "POST"])
+@in_ministry("see_plan")
+def order_line_edit(request: HttpRequest, viewer: Viewer, key: str, uid: str) -> HttpResponse:
+    line = get_for_edit(OrderLine.objects.select_related("order"), viewer, "edit_orders", order__key=key, uid=uid)
+    return edit(
+        request,
+        viewer,
+        row=line,
+        form_class=OrderLineForm,
+        change=partial(change_line, line=line),
+        template="roadmap/order_line_form.html",
+        then=line.order.get_absolute_url(),
+        order=line.order,
+        line=line,
+    )
+
+
+@require_POST
+@in_ministry("see_plan")
+def order_line_remove(request: HttpRequest, viewer: Viewer, key: str, uid: str) -> HttpResponse:
+    line = get_for_edit(OrderLine.objects.select_related("order"), viewer, "edit_orders", order__key=key, uid=uid)
+    order = line.order
+    try:
+        tell(request, remove_line(line=line, by=viewer.member))
+    except CameAlready as refused:
+        messages.error(request, refused.sentence)
+    return redirect(order)
 
 
 @require_POST
@@ -155,30 +205,36 @@ def order_tested(request: HttpRequest, viewer: Viewer, key: str) -> HttpResponse
 @require_GET
 @in_ministry("see_plan")
 def suppliers(request: HttpRequest, viewer: Viewer) -> HttpResponse:
-    rows = Supplier.objects.visible_to(viewer).prefetch_related("orders")
-    return render(request, "roadmap/suppliers.html", {"suppliers": rows, "may_order": viewer.may("edit_orders")})
+    rows = list(Supplier.objects.visible_to(viewer).prefetch_related("orders"))
+    owing = [row for row in rows if any(one.state in STILL_TO_COME and not one.is_option for one in row.orders.all())]
+    context = {"suppliers": rows, "owing": len(owing), "may_order": viewer.may("edit_orders")}
+    return render(request, "roadmap/suppliers.html", context)
 
 
 @require_http_methods(["GET", "POST"])
 @in_ministry("edit_orders")
 def supplier_add(request: HttpRequest, viewer: Viewer) -> HttpResponse:
-    form = SupplierForm(request.POST or None, viewer=viewer)
-    if request.method == "POST" and form.is_valid():
-        __, act = add_supplier(ministry=viewer.ministry, by=viewer.member, **form.changed_values())
-        tell(request, act)
-        return redirect("suppliers", ministry=viewer.ministry.slug)
-    status = 422 if request.method == "POST" else 200
-    return render(request, "roadmap/supplier_form.html", {"form": form}, status=status)
+    return write(
+        request,
+        viewer,
+        form_class=SupplierForm,
+        add=partial(add_supplier, ministry=viewer.ministry),
+        template="roadmap/supplier_form.html",
+        back=reverse("suppliers", kwargs={"ministry": viewer.ministry.slug}),
+    )
 
 
 @require_http_methods(["GET", "POST"])
 @in_ministry("see_plan")
 def supplier_edit(request: HttpRequest, viewer: Viewer, uid: str) -> HttpResponse:
     row = get_for_edit(Supplier.objects.all(), viewer, "edit_orders", uid=uid)
-    form = SupplierForm(request.POST or None, instance=row, viewer=viewer)
-    if request.method == "POST" and form.is_valid():
-        fresh = get_for_edit(Supplier.objects.all(), viewer, "edit_orders", uid=uid)
-        tell(request, change_supplier(supplier=fresh, by=viewer.member, **form.changed_values()))
-        return redirect("suppliers", ministry=viewer.ministry.slug)
-    status = 422 if request.method == "POST" else 200
-    return render(request, "roadmap/supplier_form.html", {"form": form, "supplier": row}, status=status)
+    return edit(
+        request,
+        viewer,
+        row=row,
+        form_class=SupplierForm,
+        change=partial(change_supplier, supplier=row),
+        template="roadmap/supplier_form.html",
+        then=reverse("suppliers", kwargs={"ministry": viewer.ministry.slug}),
+        supplier=row,
+    )

@@ -4,6 +4,7 @@ from functools import partial
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET, require_http_methods, require_POST
 
@@ -13,11 +14,23 @@ from people.compute import phrasing
 from people.packs import pack
 from people.querysets import get_for_edit, get_visible
 from people.views.told import tell
+from roadmap.compute.totals import step_money
 from roadmap.compute.wording import cautions, why
-from roadmap.forms.steps import RequireForm, StepForm, StepStateForm
+from roadmap.forms.steps import LinkForm, RequireForm, StepForm, StepStateForm
 from roadmap.models import Step, StepLink
 from roadmap.services.loading import planned
-from roadmap.services.steps import LinkRefused, add_step, change_step, move_step_on, require, require_no_more
+from roadmap.services.money import not_allowed
+from roadmap.services.steps import (
+    LinkRefused,
+    add_step,
+    change_link,
+    change_step,
+    move_step_on,
+    reorder,
+    require,
+    require_no_more,
+)
+from roadmap.views.editing import edit, write
 
 
 @require_GET
@@ -52,12 +65,15 @@ def page_of(viewer: Viewer, row: Step, **forms: object) -> dict[str, object]:
         ],
         "lines": row.order_lines.select_related("order__supplier").order_by("order__key", "position"),
         "costs": row.costs.visible_to(viewer) if viewer.sees_money else [],
-        "given": given.get(row.key),
+        "money": step_money(given[row.key]) if row.key in given and viewer.sees_money else None,
         "promises": row.brings_promises.all(),
         "state_form": state,
         "require_form": RequireForm(viewer=viewer),
         "may_plan": viewer.may("plan"),
         "may_record": viewer.may("record"),
+        "may_money": viewer.may("edit_money"),
+        "payments": row.payments.visible_to(viewer),
+        "refused_fund": not_allowed(viewer).get(row.key, ""),
         **forms,
     }
 
@@ -65,26 +81,41 @@ def page_of(viewer: Viewer, row: Step, **forms: object) -> dict[str, object]:
 @require_http_methods(["GET", "POST"])
 @in_ministry("plan")
 def step_add(request: HttpRequest, viewer: Viewer) -> HttpResponse:
-    form = StepForm(request.POST or None, viewer=viewer)
-    if request.method == "POST" and form.is_valid():
-        made, act = add_step(ministry=viewer.ministry, by=viewer.member, **form.changed_values())
-        tell(request, act)
-        return redirect(made)
-    status = 422 if request.method == "POST" else 200
-    return render(request, "roadmap/step_form.html", {"form": form}, status=status)
+    return write(
+        request,
+        viewer,
+        form_class=StepForm,
+        add=partial(add_step, ministry=viewer.ministry),
+        template="roadmap/step_form.html",
+        back=reverse("steps", kwargs={"ministry": viewer.ministry.slug}),
+        then=Step.get_absolute_url,
+    )
 
 
 @require_http_methods(["GET", "POST"])
 @in_ministry("see_plan")
 def step_edit(request: HttpRequest, viewer: Viewer, key: str) -> HttpResponse:
     row = get_for_edit(Step.objects.all(), viewer, "plan", key=key)
-    form = StepForm(request.POST or None, instance=row, viewer=viewer)
-    if request.method == "POST" and form.is_valid():
-        fresh = get_for_edit(Step.objects.all(), viewer, "plan", key=key)
-        tell(request, change_step(step=fresh, by=viewer.member, **form.changed_values()))
-        return redirect(fresh)
-    status = 422 if request.method == "POST" else 200
-    return render(request, "roadmap/step_form.html", {"form": form, "step": row}, status=status)
+    return edit(
+        request,
+        viewer,
+        row=row,
+        form_class=StepForm,
+        change=partial(change_step, step=row),
+        template="roadmap/step_form.html",
+        then=row.get_absolute_url(),
+        step=row,
+    )
+
+
+@require_POST
+@in_ministry("see_plan")
+def step_move(request: HttpRequest, viewer: Viewer, key: str) -> HttpResponse:
+    """Change places with the step before or after it in the list: `to=up` or `to=down`."""
+    row = get_for_edit(Step.objects.all(), viewer, "plan", key=key)
+    if act := reorder(step=row, by=viewer.member, up=request.POST.get("to") == "up"):
+        tell(request, act)
+    return redirect(row)
 
 
 @require_POST
@@ -121,3 +152,21 @@ def step_require_no_more(request: HttpRequest, viewer: Viewer, key: str, uid: st
     link = get_for_edit(links, viewer, "plan", step__key=key, uid=uid)
     tell(request, require_no_more(link=link, by=viewer.member), _("It no longer requires that step."))
     return redirect(link.step)
+
+
+@require_http_methods(["GET", "POST"])
+@in_ministry("see_plan")
+def step_link(request: HttpRequest, viewer: Viewer, key: str, uid: str) -> HttpResponse:
+    """Change how a step requires another: what must lie between."""
+    links = StepLink.objects.select_related("step", "requires")
+    link = get_for_edit(links, viewer, "plan", step__key=key, uid=uid)
+    return edit(
+        request,
+        viewer,
+        row=link,
+        form_class=LinkForm,
+        change=partial(change_link, link=link),
+        template="roadmap/link_form.html",
+        then=link.step.get_absolute_url(),
+        link=link,
+    )

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_GET
 from inventory.models import Piece
 from people.access import Viewer, in_ministry
 from people.clock import today
+from roadmap.compute.calendar import days_of_rule
 from roadmap.compute.plan_input import PromiseIn, ServiceIn
 from roadmap.compute.waiting import waiting_on
 from roadmap.models import Booking, Order, Promise
@@ -29,7 +30,7 @@ def this_sunday(request: HttpRequest, viewer: Viewer) -> HttpResponse:
     unsafe = [one for one in asked if one.must and one.standing in {"broken", "at risk"}]
     awaited = waiting_on(made.given, made.plan)
     rows = {row.key: row for row in Promise.objects.visible_to(viewer)}
-    weakest = min(promises, key=_weakness, default=None)
+    weakest = min(asked or promises, key=_weakness, default=None)
     context = {
         "sunday": sunday,
         "times": [time.fromisoformat(text) for text in _times(made.given.services, sunday)],
@@ -50,6 +51,7 @@ def this_sunday(request: HttpRequest, viewer: Viewer) -> HttpResponse:
         },
         "untested": Order.objects.visible_to(viewer).filter(state=OrderState.ARRIVED).select_related("supplier"),
         "titles": {step.key: step.title for step in made.given.steps},
+        "may_plan": viewer.may("plan"),
         "undecided": Piece.objects.visible_to(viewer).listed().undecided().count(),
     }
     context["board_slides"] = [
@@ -90,7 +92,10 @@ def _week(viewer: Viewer, made: Planned, day: date, sunday: date) -> list[tuple[
         steps = [
             step
             for step in made.given.steps
-            if (dates := made.plan.steps.get(step.key)) and not dates.done and dates.start <= when <= dates.finish
+            if (dates := made.plan.steps.get(step.key))
+            and not dates.done
+            and dates.start <= when <= dates.finish
+            and (step.ends_on_services or days_of_rule(step.day_rule, when.toordinal(), when.toordinal()))
         ]
         taken = [one for one in bookings if one.starts_at.date() <= when <= one.ends_at.date()]
         found.append((when, steps, taken))
