@@ -1,0 +1,167 @@
+"""The rows of the gear list, painted in Python: at fifty rows of seven cells that is most of the page's time."""
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from uuid import UUID
+
+from django.db.models import Q
+from django.urls import reverse
+from django.utils.html import escape
+from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext as _
+
+from inventory.models import NeedsLink, Piece, Place
+from inventory.words import Fate
+from people.access import Viewer
+from people.compute import phrasing
+from people.packs import pack
+from people.templatetags.glyphs import state_html
+
+NOBODY = UUID(int=0)
+LONGEST_NOTE = 26  # characters; longer ones wrap the row
+MOST_NAMED = 2
+
+
+@dataclass
+class Painter:
+    """Paints rows for one viewer; `links` are those of the pieces on the page."""
+
+    viewer: Viewer
+    may_tick: bool
+    columns: int
+    needs: Mapping[int, list[str]] = field(default_factory=dict)
+    needed_by: Mapping[int, list[str]] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        where = {"ministry": self.viewer.ministry.slug, "uid": NOBODY}
+        self.before, self.after = reverse("piece", kwargs=where).split(str(NOBODY))
+        self.pack = pack(self.viewer.ministry.country)
+        self.needs_words, self.its_words, self.then_words = _("needs"), _("for"), _("then")
+        self.goes_words, self.until_words = escape(_("Goes to")), _("until %(when)s")
+        self.nowhere = escape(_("nowhere yet"))
+
+    def rows(self, pieces: Iterable[Piece], heads: Mapping[str, str] | None = None) -> SafeString:
+        """Return table rows; heads: words for the rows above the undecided and the decided, when in that order."""
+        parts: list[str] = []
+        group = ""
+        for piece in pieces:
+            now = "undecided" if piece.fate == Fate.UNDECIDED else "decided"
+            if heads and now != group:
+                group = now
+                parts.append(
+                    f'<tr class="group"><th colspan="{self.columns}" scope="rowgroup">{escape(heads[now])}</th></tr>'
+                )
+            parts.append(self._row(piece))
+        return mark_safe("\n".join(parts))
+
+    def _row(self, piece: Piece) -> str:
+        url, tag = f"{self.before}{piece.uid}{self.after}", escape(piece.tag)
+        tick = (
+            f'<input type="checkbox" class="tick" name="pick" value="{piece.uid}" aria-label="{tag}">'
+            if self.may_tick
+            else ""
+        )
+        note = self._note(piece)
+        count = f' <span class="count">× {piece.quantity}</span>' if is_worth_counting(piece) else ""
+        resale = (
+            f'<td class="num" data-label="{self._resale_label()}">{self._resale(piece)}</td>' if self._money else ""
+        )
+        goes = self._goes(piece)
+        return (
+            f'<tr><td class="hang">{tick}<a class="tape" href="{url}">{tag}</a></td>'
+            f'<th scope="row"><a href="{url}">{escape(piece.what)}</a>{count}'
+            f"{f' <span class=note>· {escape(note)}</span>' if note else ''}</th>"
+            f"<td>{self._where(piece)}</td>"
+            f'<td class="inline">{state_html("condition", piece.condition)}</td>'
+            f'<td class="inline">{state_html("fate", piece.fate, self._until(piece))}</td>'
+            f"<td{f' data-label={chr(34)}{self.goes_words}{chr(34)}' if goes else ''}>{goes}</td>{resale}</tr>"
+        )
+
+    @property
+    def _money(self) -> bool:
+        return self.viewer.sees_money
+
+    def _resale_label(self) -> str:
+        return escape(_("Resale"))
+
+    def _resale(self, piece: Piece) -> str:
+        if piece.resale_minor is None:
+            return ""
+        return escape(phrasing.money(piece.resale_minor, self.pack, whole=True, currency=piece.price_currency))
+
+    def _note(self, piece: Piece) -> str:
+        needs, needed_by = self.needs.get(piece.pk), self.needed_by.get(piece.pk)
+        if needs:
+            return f"{self.needs_words} {_some(needs)}"
+        if needed_by:
+            return f"{self.its_words} {_some(needed_by)}"
+        return first_words(piece.note) or first_words(piece.maker_model)
+
+    def _where(self, piece: Piece) -> str:
+        if piece.place is None:
+            words = escape(piece.place_words) if piece.place_words else f'<span class="quiet">{self.nowhere}</span>'
+            site = f' <span class="note">· {escape(short_name(piece.found_at.name))}</span>' if piece.found_at else ""
+            return words + site
+        return place_html(piece.place)
+
+    def _until(self, piece: Piece) -> str:
+        if piece.fate_until_on:
+            return self.until_words % {"when": phrasing.day(piece.fate_until_on, self.pack, "short")}
+        return self.until_words % {"when": piece.fate_until} if piece.fate_until else ""
+
+    def _goes(self, piece: Piece) -> str:
+        if piece.next_fate:
+            return f"{escape(self.then_words)} {escape(_(piece.next_fate))}"
+        if piece.goes_to is None or piece.goes_to_id == piece.place_id:
+            return ""
+        return place_html(piece.goes_to)
+
+
+def _some(tags: list[str]) -> str:
+    more = len(tags) - MOST_NAMED
+    return ", ".join(tags[:MOST_NAMED]) + (f" +{more}" if more > 0 else "")
+
+
+def is_worth_counting(piece: Piece) -> bool:
+    """Tell whether the count says more than the name: "lot of 30" has said it."""
+    return piece.quantity > 1 and str(piece.quantity) not in piece.what.split()
+
+
+def short_name(name: str) -> str:
+    """Return a site's name up to its first comma: The Lanes, Depot Street is The Lanes in a row."""
+    return name.partition(",")[0]
+
+
+def place_html(place: Place) -> str:
+    """Return a place without its remark in parentheses, and its site, which goes without saying where all move to."""
+    name = place.name.partition(" (")[0]
+    if place.site.receives:
+        return escape(name)
+    site = short_name(place.site.name)
+    return f'{escape(name)} <span class="note">· {escape(site)}</span>'
+
+
+def first_words(text: str) -> str:
+    """Return the first remark of a text, cut at a word where it is long."""
+    first = text.replace(" | ", ";").partition(";")[0].strip()
+    if len(first) <= LONGEST_NOTE:
+        return first
+    return first[:LONGEST_NOTE].rpartition(" ")[0].rstrip(" ,.:(") + " …"
+
+
+def links_of(viewer: Viewer, pieces: Iterable[Piece]) -> list[NeedsLink]:
+    """Return the links from and to these pieces, with both ends. Queries once."""
+    keys = [piece.pk for piece in pieces]
+    links = NeedsLink.objects.visible_to(viewer).filter(needs__isnull=False)
+    return list(links.filter(Q(piece__in=keys) | Q(needs__in=keys)).select_related("piece", "needs").order_by("id"))
+
+
+def by_end(links: Iterable[NeedsLink]) -> tuple[dict[int, list[str]], dict[int, list[str]]]:
+    """Return ({piece: tags it needs}, {piece: tags that need it})."""
+    needs: dict[int, list[str]] = defaultdict(list)
+    needed_by: dict[int, list[str]] = defaultdict(list)
+    for link in links:
+        needs[link.piece_id].append(link.needs.tag)
+        needed_by[link.needs_id].append(link.piece.tag)
+    return needs, needed_by
