@@ -23,10 +23,10 @@ def read(data: bytes, name: str = "list.csv") -> Draft:
 
 
 def refused(data: bytes, name: str) -> Unreadable:
-    start = time.monotonic()
+    start = time.process_time()
     with pytest.raises(Unreadable) as caught:
         read(data, name)
-    assert time.monotonic() - start < 10
+    assert time.process_time() - start < 10
     sentence = caught.value.sentence
     assert sentence.endswith(".") and name in sentence and len(sentence) > 30
     return caught.value

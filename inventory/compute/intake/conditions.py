@@ -30,7 +30,7 @@ DANGER = re.compile(
 )
 NOT_TRIED = re.compile(
     r"^(?:not (?:yet )?(?:tried|tested|checked|sure)|un-?tested|un-?tried|un-?checked|no idea|don'?t know|dunno|"
-    r"unknown|unk\.?|never (?:tried|tested)|"
+    r"unknown|unk\.?|never (?:tried|tested)|dnt|n/t|nt|"
     r"needs? test(?:ing|ed)?|to (?:test|be tested)|t\.?b\.?t\.?|assumed.*|\?+|haven'?t (?:tried|tested)|could not "
     r"test|not powered.*)\b",
     re.IGNORECASE,
@@ -41,8 +41,9 @@ GONE = re.compile(
     re.IGNORECASE,
 )
 ALL_DEAD = re.compile(
-    r"^(?:dead|doa|does(?: not|n'?t) (?:power|turn|come|switch)(?: (?:on|up))?|won'?t (?:power|turn|come|switch)(?: "
-    r"(?:on|up))?|no power|kaput|toast|"
+    r"^(?:dead(?!\s+[a-z])|dead as\b.*|doa|does(?: not|n'?t) (?:power|turn|come|switch)(?: (?:on|up))?|won'?t "
+    r"(?:power|turn|come|switch)(?: "
+    r"(?:on|up))?|no power(?! (?:supply|brick|cord|adapter|cable))|kaput|toast|"
     r"nfg|fried|blown up|written off|beyond repair|dead as.*)\b",
     re.IGNORECASE,
 )
@@ -69,7 +70,7 @@ GOES = re.compile(
 )
 MIDDLING = re.compile(
     r"^(?:fair|so-?so|used|worn|scuffed|scratched|dented|tatty|rough|cosmetic.*|old but works|knocked about.*|well "
-    r"used|ok-?ish|usable|average|active|in (?:use|service|rotation))(?=$|[\s,.;:(!/-])",
+    r"used|ok-?ish|usable|average|beat up|active|in (?:use|service|rotation))(?=$|[\s,.;:(!/-])",
     re.IGNORECASE,
 )
 SHAKY = re.compile(
@@ -78,8 +79,12 @@ SHAKY = re.compile(
     re.IGNORECASE,
 )
 WEAK = re.compile(r"^(?:poor|weak|bad|rough shape)(?=$|[\s,.;:(!/-])", re.IGNORECASE)
-YES = re.compile(r"^(?:y|yes|yep|yeah|✓|✔|x|true|1|tick)$", re.IGNORECASE)
-NO = re.compile(r"^(?:n|no|nope|✗|✘|false|0)$", re.IGNORECASE)
+YES = re.compile(r"^(?:(?:y|yes|yep|yeah|✓|✔)(?![\w])|(?:x|true|1|tick)$)", re.IGNORECASE)
+NO = re.compile(r"^(?:n|nope|✗|✘|false|0|no)(?=$|\s*[,;:(-])", re.IGNORECASE)
+POWERED = re.compile(
+    r"\b(?:powers?|lights?|turns?|comes?|switches) (?:up|on)\b|\bplugged in ok\b|\bworks\b|\bneeds\b", re.IGNORECASE
+)
+SCRAP = re.compile(r"^(?:junk|trash|scrap|parts(?: only)?|retired|condemned)\b", re.IGNORECASE)
 COUNTED = re.compile(
     r"(?:^|[,;/+&]|\band\b)\s*(?P<n>\d{1,3}|one|two|three|four|five|six|some|a few|a couple)\s+(?:(?:of (?:them|"
     r"these) )?(?:is |are |has |have |with )?)?(?P<rest>[a-z][^,;/]*)",
@@ -142,10 +147,9 @@ def _found(text: str, match: re.Match[str], word: str, sure: bool) -> Condition:
 def _by_words(text: str) -> Condition:
     if re.fullmatch(r"\?+", text):
         return Condition(UNTRIED, False, "COND_WORD", "?")
-    if YES.match(text):
-        return Condition(GOOD, False, "COND_WORD", text.lower())
-    if NO.match(text):
-        return Condition(FAULTY, False, "COND_WORD", text.lower())
+    for pattern, word in ((YES, GOOD), (NO, FAULTY), (SCRAP, DEAD)):
+        if match := pattern.match(text):
+            return Condition(word, False, "COND_WORD", match[0].lower(), text if text[match.end() :] else "")
     if match := GOES.match(text):
         rest = text[match.end() :].strip(" ,;:.-!()")
         if re.match(r"(?:great|fine|well|good|perfect|ok|100)", rest):
@@ -180,7 +184,8 @@ def _by_words(text: str) -> Condition:
             text.lower() if len(text) < 25 else "",
             text if len(text.split()) > 1 else "",
         )
-    return Condition("", False, "COND_WORD", text.lower(), text)
+    word = MARKED if POWERED.search(text) else ""
+    return Condition(word, False, "COND_WORD", text.lower(), text)
 
 
 def _mixed(text: str, quantity: int) -> Condition | None:
@@ -190,7 +195,8 @@ def _mixed(text: str, quantity: int) -> Condition | None:
         if good < everything <= 500 and not re.match(r"^\d", match["rest"]):
             return Condition("mixed", True, "COND_SPLIT", "", text, f"{GOOD} x{good}; {FAULTY} x{everything - good}")
         if good == everything > 1:
-            return Condition(GOOD, True, "", "", text)
+            sure = everything == quantity
+            return Condition(GOOD, sure, "" if sure else "COND_WORD", "" if sure else text.lower(), text)
     counted = list(COUNTED.finditer(text))
     if not counted or (quantity < 2 and len(counted) < 2):
         return None
