@@ -40,7 +40,7 @@ def strings_in_template(text: str) -> list[str]:
     made = templatize(text)
     return [
         ast.literal_eval(f'"{double}"' if double else f"'{single}'")
-        for call in re.findall(r"gettext\((.*)", made)
+        for call in re.findall(r"(?:gettext|_)\((.*)", made)
         for single, double in re.findall(TEXT, call)
     ]
 
