@@ -465,3 +465,36 @@ def test_no_list_breaks_the_reader(table: list[list[str]], mark: str) -> None:
     assert Draft.from_json(found.to_json()) == found
     assert len({row.key for row in found.rows}) == len(found.rows)
     assert all(row.verdict != ASK or row.flags for row in found.rows)
+
+
+def test_makers_and_models_that_stand_in_each_others_column() -> None:
+    text = "Item,Brand,Model\nMixer,Hobsley RK-160,RK-160\nAmp,Gadsworth,Gadsworth A300\n"
+    text += "Mic,,Gadsworth V4\nCable,generic,various\n"
+    found = [(row.fields.get("maker"), row.fields.get("model")) for row in read(text).rows]
+    assert found == [("Hobsley", "RK-160"), ("Gadsworth", "A300"), ("Gadsworth", "V4"), (None, None)]
+
+
+def test_maker_and_model_in_one_cell() -> None:
+    text = "Item,Make/Model\nMixer,Hobsley RK-160\nLaptop,Orrin laptop\nAmp,Gadsworth\n"
+    text += "Mic,FV-31\nDesk,AN-24 mk 2\nRack,Plinthwork R27?\n"
+    rows_read = read(text).rows
+    assert [(row.fields.get("maker"), row.fields.get("model")) for row in rows_read] == [
+        (
+            "Hobsley", "RK-160"), ("Orrin", None), ("Gadsworth", None), ("Gadsworth", None), (None, "FV-31"), (None, "AN-24 mk 2"), ("Plinthwork", "R27"),
+    ]  # fmt: skip
+    assert "MODEL" in rows_read[1].flags and "MODEL" in rows_read[6].flags
+
+
+def test_columns_without_headings_beside_headed_ones() -> None:
+    text = "Item,Make,,,\nMic,Fennick,good,$20,3\nAmp,Gadsworth,dead,$40,1\nSub,Brindlow,good,$60,2\n"
+    assert {column.letter: column.field for column in read(text).columns}["C"] == "condition"
+
+
+def test_a_list_whose_description_column_has_no_known_heading() -> None:
+    found = read("Zorp,Make,Serial\nbig speaker,Brindlow,P12A-01\nmic,Fennick,V4-1182\n")
+    assert [row.fields["what"] for row in found.rows] == ["big speaker", "mic"]
+
+
+def test_an_item_column_of_running_numbers() -> None:
+    text = "Item,Description,Make\n" + "".join(f"{n},Mic,Fennick\n" for n in range(1, 7))
+    assert [row.fields["what"] for row in read(text).rows] == ["Mic"] * 6

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import re
 
-from inventory.compute.gear_words import NOUNS, singular
+from inventory.compute.gear_words import NOUNS, gear_words, singular
 from inventory.compute.intake.columns import Known
 from inventory.compute.intake.conditions import read_condition
 from inventory.compute.intake.dates import read_when
 from inventory.compute.intake.facts import NOT_THERE, Cell, Facts
 from inventory.compute.intake.grid import Grid, Look, Value, as_text, is_number
-from inventory.compute.intake.naming import binding_of, describe
+from inventory.compute.intake.naming import Lexicon, binding_of, describe
 from inventory.compute.intake.quantities import CASE_OF, PAIR_WORD, quantity_in_text, read_quantity
 from inventory.compute.intake.row_price import PriceReader
 from inventory.compute.intake.settings import Setting
@@ -23,6 +23,10 @@ DITTO = re.compile(
 )
 RADIO = re.compile(
     r"\b(?:radio|wireless|hand-?held|head-?set|lapel|lavalier|lav|in-?ears?|iem|body-?pack)\b", re.IGNORECASE
+)
+NAMELESS = re.compile(
+    r"^(?:unbranded|generic|no[- ]?name|no brand|home-?made|custom|various|misc\.?|mixed|assorted|several)$",
+    re.IGNORECASE,
 )
 NO_RADIO = re.compile(
     r"\b(?:wired|camera|recorder|router|wifi|wi-fi|access point|headphones?|cable|antennas?|aerials?|splitter|stand|"
@@ -171,14 +175,13 @@ class RowReader:
 
     def _maker_model(self, facts: Facts) -> tuple[str, str]:
         """Return maker and model from their columns; one cell of both is cut after the maker."""
-        maker, model = facts.text("maker"), facts.text("model")
-        both = facts.text("maker_model")
+        maker, model, both = (self._named(facts, name) for name in ("maker", "model", "maker_model"))
         for name, text in (("MAKER", maker), ("MODEL", model or both)):
             if text.endswith("?"):
                 facts.flag(name)
         maker, model, both = maker.rstrip("? "), model.rstrip("? "), both.rstrip("? ")
         if not both:
-            return maker, model
+            return _unrepeated(maker, model, self.setting.lexicon)
         if both.lower() in self.setting.lexicon.makers:
             return both, model
         two = " ".join(both.split()[:2]).lower()
@@ -189,7 +192,20 @@ class RowReader:
             return ("", both) if re.search(r"\d", both) else (both, model)
         if re.search(r"\d", head) and head.lower() not in self.setting.lexicon.makers:
             return maker, both
+        if not re.search(r"[\dA-Z]", rest):  # a maker and a word of what it is, not a model
+            facts.flag("MODEL")
+            facts.note(both)
+            return head, ""
         return head, rest
+
+    @staticmethod
+    def _named(facts: Facts, name: str) -> str:
+        """The text of a maker or model cell; words that say there is none go to the note."""
+        text = facts.text(name)
+        if NAMELESS.match(text):
+            facts.note(text)
+            return ""
+        return text
 
     def _count(
         self, facts: Facts, number: int | None, stated: bool, in_text: int | None, text: str, unit: str
@@ -421,12 +437,25 @@ class RowReader:
         models = sum(bool(re.search(r"\b[A-Z]{1,5}-?\d{1,5}[A-Z]?\b", part)) for part in parts)
         counted = bool(re.match(r"^\s*\d+\s?[x×]?\s", written)) and " + " in written
         many = len(written.split(",")) > 2 and " + " in written
-        if models > 1 or sums or (len(serial_heads) > 1 and len(facts.serials) == len(parts)) or counted or many:
+        alone = len(serial_heads) > 1 and len(facts.serials) == len(parts)
+        kinds = [gear_words(part) for part in parts]
+        named = not re.search(r" w/ | with ", written) and all(kinds) and len(set(kinds)) == len(parts)
+        if models > 1 or sums or alone or counted or many or named:
             facts.flag("SPLIT")
             facts.extra_parts = parts
             self.setting.ask(
                 "SPLIT", self.grid.name, str(facts.row + 1), row=facts.row + 1, guess="keep", example=written
             )
+
+
+def _unrepeated(maker: str, model: str, lexicon: Lexicon) -> tuple[str, str]:
+    """Return maker and model where each column also holds the other: 'Hobsley RK-160' beside 'RK-160'."""
+    head, _, rest = model.partition(" ")
+    if rest and (head.lower() == maker.lower() or (not maker and head.lower() in lexicon.makers)):
+        return head, rest
+    if model and maker.lower().endswith(" " + model.lower()):
+        return maker[: -len(model)].strip(), model
+    return maker, model
 
 
 def several_named(text: str) -> bool:
