@@ -64,7 +64,7 @@ class FilesField(forms.FileField):
 class BringForm(MinistryForm):
     """A list as files or as pasted text, and where it is about."""
 
-    files = FilesField(label=_("Drop your list here"), required=False)
+    files = FilesField(label=_("Drop your list here"), required=False)  # type: ignore[assignment]
     pasted = forms.CharField(
         label=_("Or paste it"),
         required=False,

@@ -1,6 +1,6 @@
 """Pieces made from the rows of a list, and changed by them where nobody has changed them since."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -101,7 +101,7 @@ class Changing:
     codes: Mapping[str, str]
 
     def apply(
-        self, triples: list[tuple[Piece, SourceRow | None, RowDraft]], pieces: Mapping[int, Piece]
+        self, triples: Sequence[tuple[Piece, SourceRow | None, RowDraft]], pieces: Mapping[int, Piece]
     ) -> list[Piece]:
         """Change each piece (and the one it was merged into) from what a row said before to what it says now."""
         keepers = self._keepers([piece for piece, _before, _now in triples], pieces)

@@ -83,7 +83,7 @@ def plan(source: Source, draft: Draft) -> Plan:
     partners = matched([_listed(row.key, row) for row in rows], [_listed(key, row) for key, row in before.items()])
     by_tag = _pieces_by_tag(source.ministry, rows)
     wanted = {before[key].piece_id for key in partners.values()} | set(by_tag.values())
-    pieces = _pieces(wanted - {None})
+    pieces = _pieces(key for key in wanted if key is not None)
     planned = tuple(_planned(row, before.get(partners.get(row.key, "")), by_tag, pieces) for row in rows)
     still = set(partners.values())
     missing = sum(row.piece_id is not None and key not in still for key, row in before.items())

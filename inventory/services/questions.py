@@ -235,7 +235,7 @@ def _take_off(source: Source, codes: Mapping[str, str], rows: Sequence[SourceRow
     untouched = [row for row in rows if row.piece and _untouched(row, source, codes)]
     used = _used_ids({row.piece_id for row in untouched}, {row.pk for row in untouched})
     going = [row for row in untouched if row.piece_id not in used]
-    ids = [row.piece_id for row in going]
+    ids = [row.piece_id for row in going if row.piece_id is not None]
     record.change_each((row, {"piece": None}) for row in going)
     record.remove_many(list(Twin.objects.filter(Q(first__in=ids) | Q(second__in=ids))))
     record.remove_many(list(PieceFact.objects.filter(piece__in=ids)))

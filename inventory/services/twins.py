@@ -178,7 +178,7 @@ def _keys(first: Piece, values: Mapping[str, Any]) -> dict[str, str]:
 
 def _plain(piece: Piece, name: str) -> Any:
     """Return a column's value as JSON can keep it."""
-    value = getattr(piece, piece._meta.get_field(name).attname)
+    value = piece.tracked_values().get(name, piece.tracked_values().get(f"{name}_id"))
     return value if isinstance(value, str | int | bool | dict | type(None)) else str(value)
 
 
@@ -228,7 +228,7 @@ def unmerge(*, twin: Twin, by: Member | None) -> Twin:
 
 
 def _restored(piece: Piece, name: str, value: Any) -> Any:
-    field = piece._meta.get_field(name)
+    field = next(field for field in piece._meta.concrete_fields if field.name == name)
     if isinstance(field, models.ForeignKey):
         return field.related_model._default_manager.filter(pk=value).first() if value else None
     return field.to_python(value) if value is not None else None

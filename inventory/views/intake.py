@@ -127,7 +127,7 @@ def _dry_run_page(
 ) -> HttpResponse:
     planned = plan(source, draft)
     only = next((verdict for verdict, anchor in ANCHORS.items() if anchor == request.GET.get("only")), None)
-    context = {
+    context: dict[str, Any] = {
         "source": source,
         "draft": draft,
         "plan": planned,

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from django.db.models import Q
 from django.forms import BoundField
@@ -34,7 +35,7 @@ class Line:
     hangs: str
 
 
-def open_questions(viewer: Viewer, source_uid: str = "") -> Sequence[AskedQuestion]:
+def open_questions(viewer: Viewer, source_uid: str = "") -> Any:
     """Return the questions nobody has answered, list by list, the most important first."""
     rows = AskedQuestion.objects.visible_to(viewer).filter(answer="", source__taken_in__isnull=False)
     if source_uid:
@@ -99,7 +100,7 @@ def _row_words(row: SourceRow) -> str:
 def question_answer(request: HttpRequest, viewer: Viewer) -> HttpResponse:
     """Keep one answer, or all ten."""
     sent = [name[1:] for name in request.POST if name[:1] == "q" and name[1:].isdigit()]
-    asked = list(open_questions(viewer).filter(pk__in=sent))  # type: ignore[attr-defined]
+    asked = list(open_questions(viewer).filter(pk__in=sent))
     form = AnswersForm(request.POST, viewer=viewer, questions=asked)
     if not form.is_valid():
         return _page(request, viewer, form, status=422)

@@ -2,7 +2,6 @@
 
 import json
 from argparse import ArgumentParser
-from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -23,7 +22,7 @@ SECONDS = 60
 
 class Command(BaseCommand):
     help = "Take gear lists (CSV, XLSX) into a church's list; with --dry-run only say what each row would become."
-    requires_system_checks: Sequence[str] = []
+    requires_system_checks: list[str] = []
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("files", nargs="+", type=Path, metavar="FILE")
