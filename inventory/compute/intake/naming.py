@@ -25,7 +25,7 @@ BULLET = re.compile(r"^\s*(?:[-–—•*·▪‣o]\s+|\d{1,3}[.)]\s+|\[[ xX]?\]
 
 BOUND = re.compile(
     r"\b(?:do(?: not|n'?t) (?:sell|throw|give|scrap|get rid)|not for sale|never sell|in memor(?:y|iam)|memorial|"
-    r"dedicated to|given in memory|stays?(?:$|[ ,-]+(?:with|in|here|put)\b)|"
+    r"dedicated to|given in memory|stays?(?:$|[ ,-]+(?:with|w|in|here|put))|"
     r"sale contract|sold with|must (?:go back|stay|be returned)|has to go back)\b",
     re.IGNORECASE,
 )
