@@ -206,7 +206,7 @@ def month_line(wide: int = 560, tall: int = 150) -> dict[str, Any]:
 
 def patterns(request: HttpRequest) -> HttpResponse:
     """Show every part once: states, tape, forms, tables, the ladder, the delay row, money, a thread, a device."""
-    spoiled = SampleForm({"what": "", "condition": "faulty", "seen": "yesterday", "kept_by": "stage"})
+    spoiled = SampleForm({"what": "", "condition": "faulty", "seen": "", "kept_by": "stage"})
     context = {
         "nav": [
             SimpleNamespace(label=label, url="#" + label.replace(" ", "-"), current=label == "Gear") for label in WAYS
