@@ -25,6 +25,8 @@ class Source(Tracked):
     rows_left_out = models.PositiveIntegerField(default=0)
     title = models.CharField(_("what stands above the list"), max_length=300, blank=True)
 
+    seen_with = "decide_fates"  # its cells hold prices and names as somebody wrote them
+
     class Meta:
         ordering = ["-id"]
         indexes = [models.Index(fields=["ministry", "sha256"], name="source_by_content")]
@@ -49,6 +51,8 @@ class SourceRow(Tracked):
     flags = models.JSONField(default=list, blank=True)
     fingerprint = models.CharField(max_length=64, blank=True)
     piece = models.ForeignKey(Piece, models.SET_NULL, null=True, blank=True, related_name="source_rows")
+
+    seen_with = "decide_fates"  # its cells hold prices and names as somebody wrote them
 
     class Meta:
         ordering = ["source", "id"]
@@ -76,6 +80,8 @@ class AskedQuestion(Tracked):
     answered_on = models.DateField(null=True, blank=True)
     order = models.PositiveIntegerField(default=0)
 
+    seen_with = "decide_fates"  # its cells hold prices and names as somebody wrote them
+
     class Meta:
         ordering = ["order", "id"]
         constraints = [models.UniqueConstraint(fields=["source", "key"], name="question_once_a_source")]
@@ -92,6 +98,8 @@ class ColumnMemory(Tracked):
     heading_key = models.CharField(max_length=120)
     field = models.CharField(max_length=40)
     from_words = models.CharField(max_length=120, blank=True)
+
+    seen_with = "decide_fates"  # its cells hold prices and names as somebody wrote them
 
     class Meta:
         constraints = [

@@ -7,7 +7,7 @@ from bs4 import BeautifulSoup
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
-from inventory.models import AskedQuestion, Piece, Source, Twin
+from inventory.models import AskedQuestion, Piece, Source, SourceRow, Twin
 from inventory.services.intake import bring, take_in
 from people.roles import Role
 
@@ -235,3 +235,11 @@ def test_the_dry_run_costs_the_same_for_few_rows_and_for_many(cast, site, django
             assert cast.client().get(at("intake-dry-run", uid=source.uid)).status_code == 200
         counts.append(len(asked))
     assert counts[0] == counts[1]
+
+
+@pytest.mark.parametrize("role", [Role.CREW, Role.READER])
+def test_rows_as_they_were_written_are_not_for_those_who_see_no_prices(cast, site, role):
+    take_in(ministry=cast.ministry, by=cast.lead, name="l.csv", data=PLAIN.encode(), site=site)
+    assert SourceRow.objects.visible_to(cast.viewer(Role.LEAD)).count() == 2
+    for model in (Source, SourceRow, AskedQuestion):
+        assert not model.objects.visible_to(cast.viewer(role)).exists()
