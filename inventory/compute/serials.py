@@ -116,7 +116,9 @@ def _words_only(text: str) -> Serials:
 
 
 def _parts(text: str, quantity: int | None) -> tuple[list[str], str]:
-    pieces = [piece for piece in SPLIT.split(text) if piece]
+    figures = text.split()
+    apart = len(figures) > 1 and all(re.fullmatch(r"\d{3,}", each) and len(each) == len(figures[0]) for each in figures)
+    pieces = figures if apart else [piece for piece in SPLIT.split(text) if piece]
     parts: list[str] = []
     doubt = ""
     for piece in pieces:

@@ -502,3 +502,9 @@ def test_a_list_whose_description_column_has_no_known_heading() -> None:
 def test_an_item_column_of_running_numbers() -> None:
     text = "Item,Description,Make\n" + "".join(f"{n},Mic,Fennick\n" for n in range(1, 7))
     assert [row.fields["what"] for row in read(text).rows] == ["Mic"] * 6
+
+
+def test_ditto_marks_in_pasted_cells() -> None:
+    found = read('Item\tMake\tSerial\tRoom\nMic\tFennick\tV4-11801\tBooth\n"\t"\tV4-11802\t"\n')
+    assert [row.fields["place"] for row in found.rows] == ["Booth", "Booth"]
+    assert found.rows[1].fields["what"] == "Mic"

@@ -13,6 +13,7 @@ SEPARATORS = ",;\t|"
 # UTF-8 read once as Windows-1252: a lead byte shown as one of these letters, then one or two marks of the upper half.
 SPOILT = re.compile("[ÂÃ][\u0080-\u00bf€‚ƒ„…†‡ˆ‰Š‹ŒŽ‘’“”•–—˜™š›œžŸ]|â[\u0080-\u00bf€‚ƒ„…†‡ˆ‰Š‹ŒŽ‘’“”•–—˜™š›œžŸ]{2}")
 BULLET = re.compile(r"^(?:[-–—•*·▪‣]+|\d{1,3}[.)]|\[[ xX]?\])\s+")
+LONE_QUOTE = re.compile(r"(?:(?<=\t)|(?<=^))\"(?=\t|\r?$)", re.MULTILINE)
 MARKUP = re.compile(rb"^\s*(?:<!doctype\s+html|<html|<head|<table|<body|<\?xml[^>]*>\s*<html)", re.IGNORECASE)
 
 
@@ -104,6 +105,8 @@ def _records(text: str, name: str) -> list[list[str | None]]:
         )
     text = text.replace("\x00", "")
     mark = separator(text)
+    if mark == "\t":  # pasted cells are not quoted, so a lone quote is a ditto mark
+        text = LONE_QUOTE.sub("〃", text)
     csv.field_size_limit(16 * MAX_CELL)
     rows: list[list[str | None]] = []
     try:

@@ -40,7 +40,7 @@ LENGTH = re.compile(
     re.IGNORECASE,
 )
 FEET_INCHES = re.compile(r"(?P<ft>\d+)\s*(?:'|’|ft)\s*(?P<inch>\d+)\s*(?:\"|”|''|in)", re.IGNORECASE)
-WATTS = re.compile(r"(?<![\w.])(?P<n>\d[\d,]*)\s?(?:w|watts?)\b(?! ?h)", re.IGNORECASE)
+WATTS = re.compile(r"(?<![\w.-])(?P<n>\d[\d,]*)\s?(?:w|watts?)\b(?! ?h)", re.IGNORECASE)
 RACK = re.compile(r"(?<![\w.])(?P<n>\d{1,2}|½)\s?(?:ru|u)\b", re.IGNORECASE)
 PER_UNIT = re.compile(r"\b(?:each|ea|total|all|together)\b", re.IGNORECASE)
 
