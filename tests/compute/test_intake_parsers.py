@@ -484,7 +484,7 @@ def test_units_in_headings() -> None:
 
 def lexicon() -> Lexicon:
     made = Lexicon()
-    for maker in ("Brindlow", "Kettle Audio", "2nd", "speaker"):
+    for maker in ("Brindlow", "Kettle Creek", "2nd", "speaker"):
         made.learn_maker(maker)
     for model in ("P12A", "V4", "BN-10W", "plain"):
         made.learn_model(model)
@@ -497,7 +497,7 @@ def lexicon() -> Lexicon:
     [
         ("Speaker Brindlow P12-A s/n P12A 017733", "Speaker", "Brindlow", "P12-A", "P12A 017733", "", []),
         ("Brindlow P12A P12A-017734", "Brindlow P12A P12A-017734", "Brindlow", "P12A", "P12A-017734", "", []),
-        ("Kettle Audio BX-16 stage box", "stage box", "Kettle Audio", "BX-16", "", "", ["MODEL"]),
+        ("Kettle Creek BX-16 stage box", "stage box", "Kettle Creek", "BX-16", "", "", ["MODEL"]),
         ("Brindlow C4 columns, in vestry, Bob's?", "columns", "Brindlow", "C4", "", "vestry", ["OWNER"]),
         ("Q5-38-3001 / leader mic", "leader mic", "", "", "Q5-38-3001", "", []),
         ("P12A powered speaker, 017733", "powered speaker", "", "P12A", "017733", "", []),
@@ -559,7 +559,7 @@ def test_a_description_never_loses_its_tail(text: str) -> None:
     ("text", "flags", "bound"),
     [
         ("do not sell", ("BOUND",), True),
-        ("in memory of E. Tull - stays with the building", ("BOUND",), True),
+        ("in memory of E. Teague - stays with the building", ("BOUND",), True),
         ("LTO til 3/31/2027", ("OWNER", "HP_MEANING"), True),
         ("stage piano HP", ("OWNER", "HP_MEANING"), True),
         ("HP-200 headphones", (), False),
@@ -575,7 +575,7 @@ def test_what_binds_a_piece(text: str, flags: tuple[str, ...], bound: bool) -> N
 
 
 def test_owners_are_named() -> None:
-    assert binding_of("belongs to the Alder Players! 2 packs dead").owner == "the Alder Players"
+    assert binding_of("belongs to the Ainscarth Players! 2 packs dead").owner == "the Ainscarth Players"
     assert binding_of("Dilys M's own - must go back").owner == "Dilys M"
 
 
