@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
+NOBODY = frozenset({"", "nobody", "no one", "none", "-", "–"})
 SOON_DAYS = 60  # time to find the holder, the invoice and the money; common practice
 
 
@@ -14,4 +15,8 @@ def renews_soon(renews_on: date | None, today: date) -> bool:
 
 def has_one_holder(holder: str, second: str) -> bool:
     """Tell whether one person only can get into it: exactly one of the two names is known."""
-    return bool(holder.strip()) != bool(second.strip())
+    return _is_somebody(holder) != _is_somebody(second)
+
+
+def _is_somebody(name: str) -> bool:
+    return name.strip().casefold() not in NOBODY

@@ -14,6 +14,7 @@ from inventory.models import NeedsLink, Photo, Piece, Place
 from inventory.services.places import place_called
 from inventory.words import Condition
 from people.access import Viewer
+from people.compute.unpriced import speaks_of_money
 from people.forms.base import MinistryForm, MinistryModelForm
 from people.packs import pack
 
@@ -54,6 +55,8 @@ class PieceForm(MinistryModelForm):
 
     def __init__(self, *args: Any, viewer: Viewer, **kwargs: Any) -> None:
         super().__init__(*args, viewer=viewer, **kwargs)
+        if not viewer.sees_money and speaks_of_money(self.instance.note):
+            del self.fields["note"]  # kept as it is: it holds a price
         self.fields["mass_g"] = MassField(country=pack(viewer.ministry.country))
         self.fields["radio_low_khz"] = MegahertzField(label=_("Radio from, in MHz"))
         self.fields["radio_high_khz"] = MegahertzField(label=_("Radio to, in MHz"))

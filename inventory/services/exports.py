@@ -12,6 +12,7 @@ from inventory.words import Area, Bond, Condition, Fate
 from people.access import Viewer
 from people.compute.packs import CountryPack
 from people.compute.phrasing import GRAMS_A_POUND
+from people.compute.unpriced import unpriced
 from people.packs import pack
 
 STRETCH = 2000
@@ -58,7 +59,9 @@ def _row(given: tuple[Any, ...], country: CountryPack) -> list[Any]:
     for name in ("radio_low_khz", "radio_high_khz"):
         if row[AT[name]] is not None:
             row[AT[name]] = row[AT[name]] / 1000
-    if len(row) > len(COLUMNS):
+    if len(row) == len(COLUMNS):
+        row[AT["note"]] = unpriced(row[AT["note"]])
+    else:
         for name in ("paid_minor", "resale_minor"):
             if row[AT[name]] is not None:
                 row[AT[name]] = Decimal(row[AT[name]]).scaleb(-country.exponent)

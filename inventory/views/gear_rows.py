@@ -15,6 +15,7 @@ from inventory.models import NeedsLink, Piece, Place
 from inventory.words import Fate
 from people.access import Viewer
 from people.compute import phrasing
+from people.compute.unpriced import unpriced
 from people.packs import pack
 from people.templatetags.glyphs import state_html
 
@@ -96,7 +97,8 @@ class Painter:
             return f"{self.needs_words} {_some(needs)}"
         if needed_by:
             return f"{self.its_words} {_some(needed_by)}"
-        return first_words(piece.note) or first_words(piece.maker_model)
+        note = piece.note if self._money else unpriced(piece.note, "")
+        return first_words(note) or first_words(piece.maker_model)
 
     def _where(self, piece: Piece) -> str:
         if piece.place is None:
@@ -135,11 +137,15 @@ def short_name(name: str) -> str:
 
 def place_html(place: Place) -> str:
     """Return a place without its remark in parentheses, and its site, which goes without saying where all move to."""
-    name = place.name.partition(" (")[0]
-    if place.site.receives:
+    name, site = place.name.partition(" (")[0], short_name(place.site.name)
+    if place.site.receives or names_site(place):
         return escape(name)
-    site = short_name(place.site.name)
     return f'{escape(name)} <span class="note">· {escape(site)}</span>'
+
+
+def names_site(place: Place) -> bool:
+    """Tell whether the place's own name begins as its site's does: the site then goes without saying."""
+    return place.name.split(" ")[0].strip(",") == place.site.name.split(" ")[0].strip(",")
 
 
 def first_words(text: str) -> str:

@@ -11,11 +11,12 @@ from django.utils.translation import gettext as _
 from inventory.compute.cautions import cautions
 from inventory.models import Account, NeedsLink, Photo, Piece, SourceRow
 from inventory.services.kits import NOT_THERE
-from inventory.views.gear_rows import short_name
+from inventory.views.gear_rows import names_site, short_name
 from inventory.words import KEPT_FATES, LEAVING_FATES, Bond, Fate, Strength
 from people.access import Viewer
 from people.compute import phrasing
 from people.compute.packs import CountryPack
+from people.compute.unpriced import unpriced
 from people.packs import pack
 
 ROWS_SHOWN = 20
@@ -38,6 +39,7 @@ def page_of(viewer: Viewer, piece: Piece) -> dict[str, Any]:
     warnings = cautions(_words_of(piece), piece.condition, _watts(piece), country.mains.who)
     return {
         "piece": piece,
+        "note": piece.note if viewer.sees_money else unpriced(piece.note),
         "answer": answer(piece, country),
         "lede": lede(piece, needs, needed_by, country),
         "needs": needs,
@@ -99,7 +101,7 @@ def where_words(piece: Piece) -> str:
             if piece.place_words
             else _("nobody knows where")
         )
-    if piece.place.site.receives:
+    if piece.place.site.receives or names_site(piece.place):
         return _("in %(place)s") % {"place": piece.place.name}
     return _("in %(place)s of %(site)s") % {"place": piece.place.name, "site": short_name(piece.place.site.name)}
 

@@ -188,8 +188,11 @@ def site_sentence(site: Site, pieces: int, undecided: int, on: date, country: Co
     n = phrasing.counted(pieces, _("piece"), _("pieces"), country, at_start=True)
     if site.handed_back_on:
         day = phrasing.day(site.handed_back_on, country, "long")
-        left = "" if not pieces else " " + _("%(n)s of the list still stand there by name.") % {"n": n}
+        still = ngettext("%(n)s on the list still stands there.", "%(n)s on the list still stand there.", pieces)
+        left = f" {still % {'n': n}}" if pieces else ""
         return _("The keys went back on %(day)s.") % {"day": day} + left
+    if not pieces and site.emptied_on:
+        return _("Empty since %(day)s.") % {"day": phrasing.day(site.emptied_on, country, "long")}
     if not pieces:
         first = _("Nothing is left there")
     else:
