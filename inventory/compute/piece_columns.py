@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal, InvalidOperation
 from typing import Any
 
+from inventory.compute.areas import area_of
 from inventory.compute.intake.draft import CONDITIONS, LEFT_OUT, RowDraft
 
 WIDTHS = {
@@ -71,6 +72,7 @@ def piece_columns(row: RowDraft, own_currency: str) -> dict[str, Any]:
     }
     long_ones = [str(columns[name]) for name, width in WIDTHS.items() if len(str(columns[name])) > width]
     columns |= {name: shortened(str(columns[name]), width) for name, width in WIDTHS.items()}
+    columns["area"] = area_of(columns["what"])
     columns["note"] = _note(row, long_ones)
     return columns
 

@@ -154,7 +154,7 @@ class Changing:
 def _as_it_stands(piece: Piece, wanted: Mapping[str, Any], now: RowDraft) -> dict[str, Any]:
     """Return the piece's columns where the row says something, and the row's own where it is silent."""
     silent = {name for name, value in wanted.items() if value in (None, "", False)}
-    silent |= {column for column in ("condition", "quantity", "is_lot") if _said(column) not in now.fields}
+    silent |= {"area"} | {column for column in ("condition", "quantity", "is_lot") if _said(column) not in now.fields}
     return {name: value if name in silent else getattr(piece, name) for name, value in wanted.items()}
 
 
