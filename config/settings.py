@@ -151,6 +151,8 @@ LOCALE_PATHS = [BASE_DIR / "locale"]
 
 STATIC_URL = "static/"
 STATIC_ROOT = VAR_DIR / "static"
+if not SERVES:
+    STATIC_ROOT.mkdir(parents=True, exist_ok=True)
 STATICFILES_DIRS = [BASE_DIR / "static"]
 MEDIA_ROOT = Path(env.str("MEDIA_ROOT", default=str(VAR_DIR / "files")))
 STORAGES = {
