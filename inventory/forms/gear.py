@@ -13,6 +13,7 @@ from django.utils.translation import gettext_lazy
 
 from inventory.compute.serials import serial_key
 from inventory.compute.tags import TagError, read_tag
+from inventory.forms.plain_select import PlainSelect
 from inventory.models import Piece, Place, Site
 from inventory.services.places import place_called
 from inventory.words import LEAVING_FATES, Area, Condition, Fate
@@ -41,10 +42,16 @@ def called(text: str) -> Q:
 class GearFilter(filters.FilterSet):
     """Takes `sites` (read once by the page). Every choice that is not one of these counts as none."""
 
-    area = filters.ChoiceFilter(label="", choices=Area, empty_label=gettext_lazy("all gear"))
-    site = filters.ChoiceFilter(label=gettext_lazy("from"), method="from_site", empty_label=gettext_lazy("every site"))
-    condition = filters.ChoiceFilter(label="", choices=Condition, empty_label=gettext_lazy("in any condition"))
-    fate = filters.ChoiceFilter(label="", method="with_fate", empty_label=gettext_lazy("with any fate"))
+    area = filters.ChoiceFilter(widget=PlainSelect, label="", choices=Area, empty_label=gettext_lazy("all gear"))
+    site = filters.ChoiceFilter(
+        widget=PlainSelect, label=gettext_lazy("from"), method="from_site", empty_label=gettext_lazy("every site")
+    )
+    condition = filters.ChoiceFilter(
+        widget=PlainSelect, label="", choices=Condition, empty_label=gettext_lazy("in any condition")
+    )
+    fate = filters.ChoiceFilter(
+        widget=PlainSelect, label="", method="with_fate", empty_label=gettext_lazy("with any fate")
+    )
     q = filters.CharFilter(label=gettext_lazy("called"), method="by_words")
     sort = filters.CharFilter(method="as_it_is", widget=forms.HiddenInput)
 
@@ -107,9 +114,9 @@ class BulkForm(MinistryForm):
     """What the ticked pieces become; empty means as it is."""
 
     place = PlaceWordsField(label=gettext_lazy("stand in"))
-    condition = forms.ChoiceField(required=False, label=gettext_lazy("are"))
-    fate = forms.ChoiceField(required=False, label=gettext_lazy("have the fate"))
-    area = forms.ChoiceField(required=False, label=gettext_lazy("are listed under"))
+    condition = forms.ChoiceField(widget=PlainSelect, required=False, label=gettext_lazy("are"))
+    fate = forms.ChoiceField(widget=PlainSelect, required=False, label=gettext_lazy("have the fate"))
+    area = forms.ChoiceField(widget=PlainSelect, required=False, label=gettext_lazy("are listed under"))
 
     def __init__(self, *args: Any, viewer: Viewer, **kwargs: Any) -> None:
         super().__init__(*args, viewer=viewer, **kwargs)

@@ -23,7 +23,7 @@ from inventory.models import NeedsLink, Piece, Place, Site
 from inventory.services.kits import Strands
 from inventory.services.pieces import TAG_LETTER, add_piece, change_pieces
 from inventory.tables import GearTable, gear_table, heads, order_of
-from inventory.views.gear_rows import Painter, by_end, links_of, short_name
+from inventory.views.gear_rows import SHOWN, Painter, by_end, links_of, short_name
 from inventory.words import LEAVING_FATES, Condition, Fate
 from people.access import Viewer, in_ministry
 from people.clock import today
@@ -125,7 +125,7 @@ def _read(found: QuerySet[Piece], order: Sequence[Any], start: int, stop: int, c
     turned, keys = start > count - stop, found.order_by(*order)
     if turned:
         keys, start, stop = keys.reverse(), count - stop, count - start
-    return list(Piece.objects.filter(pk__in=keys.values("pk")[start:stop]).for_list().order_by(*order))
+    return list(Piece.objects.filter(pk__in=keys.values("pk")[start:stop]).for_list().only(*SHOWN).order_by(*order))
 
 
 @require_GET

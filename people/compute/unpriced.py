@@ -8,8 +8,8 @@ import re
 # common practice: a remark too many is left out rather than a price too many shown.
 CURRENCY = r"(?:[$£€¥]|\b(?:usd|gbp|eur|dollars?|pounds? sterling|euros?|bucks|quid)\b)"
 TRADE = (
-    r"\b(?:costs?|price[ds]?|paid|pay|worth|values?|valued|resale|bought for|sold for|sell for|listed at|offer\w*|quote\w*|"
-    r"asking|new unit|replacement|invoice\w*|refund\w*|struck through|deposit|insured)\b"
+    r"\b(?:costs?|price[ds]?|paid|pay|worth|values?|valued|resale|bought for|sold for|sell for|listed at|"
+    r"offer\w*|quote\w*|asking|new unit|replacement|invoice\w*|refund\w*|struck through|deposit|insured)\b"
 )
 SPEAKS_OF_MONEY = re.compile(rf"(?:{CURRENCY}.*\d|\d.*{CURRENCY}|{TRADE}.*\d|\d.*{TRADE})", re.IGNORECASE | re.DOTALL)
 PARTS = re.compile(r"(\s*[;|\n]\s*)")
