@@ -23,7 +23,7 @@ def add_row(*, kind: type[Row], ministry: Ministry, by: Member | None, **values:
 def change_row(*, row: Row, by: Member | None, **how: Any) -> Act | None:
     """Change a service, freeze or booking; takes base_version, chosen, chosen_at and the values. Raises Clashed."""
     says = _("Changed in the calendar: %(what)s.") % {"what": row}
-    return change_merged(row=row, by=by, kind=f"{row._meta.model_name}-change", says=says, **how)
+    return change_merged(row=row, by=by, act_kind=f"{row._meta.model_name}-change", says=says, **how)
 
 
 def remove_row(*, row: Row, by: Member | None) -> Act:

@@ -14,7 +14,7 @@ def change_merged(
     *,
     row: Tracked,
     by: Member | None,
-    kind: str,
+    act_kind: str,
     says: str,
     holds_money: bool = False,
     base_version: int | None = None,
@@ -31,7 +31,7 @@ def change_merged(
         written = merged(fresh, base_version=base_version, values=values, chosen=chosen, chosen_at=chosen_at)
         if not any(_differs(fresh, name, value) for name, value in written.items()):
             return None
-        with record.act(ministry=fresh.ministry, by=by, kind=kind, says=says, holds_money=holds_money) as act:
+        with record.act(ministry=fresh.ministry, by=by, kind=act_kind, says=says, holds_money=holds_money) as act:
             record.change(fresh, **written)
             return act
 

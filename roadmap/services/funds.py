@@ -22,7 +22,7 @@ def add_fund(*, ministry: Ministry, by: Member | None, **values: Any) -> tuple[F
 def change_fund(*, fund: Fund, by: Member | None, **how: Any) -> Act | None:
     """Change a fund; takes base_version, chosen, chosen_at and the values. Raises merging.Clashed."""
     says = _("Changed the fund %(name)s.") % {"name": fund.name}
-    return change_merged(row=fund, by=by, kind="fund-change", says=says, holds_money=True, **how)
+    return change_merged(row=fund, by=by, act_kind="fund-change", says=says, holds_money=True, **how)
 
 
 def add_income(*, fund: Fund, by: Member | None, **values: Any) -> tuple[FundIncome, Act]:
@@ -35,7 +35,7 @@ def add_income(*, fund: Fund, by: Member | None, **values: Any) -> tuple[FundInc
 def change_income(*, income: FundIncome, by: Member | None, **how: Any) -> Act | None:
     """Change money coming in. Raises merging.Clashed."""
     says = _("%(name)s: changed money coming in.") % {"name": income.fund.name}
-    return change_merged(row=income, by=by, kind="income-change", says=says, holds_money=True, **how)
+    return change_merged(row=income, by=by, act_kind="income-change", says=says, holds_money=True, **how)
 
 
 def remove_income(*, income: FundIncome, by: Member | None) -> Act:

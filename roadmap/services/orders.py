@@ -32,7 +32,7 @@ def add_order(*, supplier: Supplier, by: Member | None, **values: Any) -> tuple[
 def change_order(*, order: Order, by: Member | None, **how: Any) -> Act | None:
     """Change an order; takes base_version, chosen, chosen_at and the values. Raises merging.Clashed."""
     says = _("Changed order %(key)s.") % {"key": order.key}
-    return change_merged(row=order, by=by, kind="order-change", says=says, **how)
+    return change_merged(row=order, by=by, act_kind="order-change", says=says, **how)
 
 
 def add_line(*, order: Order, by: Member | None, **values: Any) -> tuple[OrderLine, Act]:
@@ -47,7 +47,7 @@ def add_line(*, order: Order, by: Member | None, **values: Any) -> tuple[OrderLi
 def change_line(*, line: OrderLine, by: Member | None, **how: Any) -> Act | None:
     """Change a line of an order. Raises merging.Clashed."""
     says = _("Order %(key)s: changed %(what)s.") % {"key": line.order.key, "what": line.what}
-    return change_merged(row=line, by=by, kind="order-line-change", says=says, **how)
+    return change_merged(row=line, by=by, act_kind="order-line-change", says=says, **how)
 
 
 class CameAlready(Exception):
@@ -168,4 +168,4 @@ def add_supplier(*, ministry: Ministry, by: Member | None, **values: Any) -> tup
 def change_supplier(*, supplier: Supplier, by: Member | None, **how: Any) -> Act | None:
     """Change a supplier; takes base_version, chosen, chosen_at and the values. Raises merging.Clashed."""
     says = _("Changed the supplier %(name)s.") % {"name": supplier.name}
-    return change_merged(row=supplier, by=by, kind="supplier-change", says=says, **how)
+    return change_merged(row=supplier, by=by, act_kind="supplier-change", says=says, **how)

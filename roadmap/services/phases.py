@@ -31,13 +31,15 @@ def add_phase(*, ministry: Ministry, by: Member | None, **values: Any) -> tuple[
 def change_phase(*, phase: Phase, by: Member | None, **how: Any) -> Act | None:
     """Change a phase; takes base_version, chosen, chosen_at and the values. Raises merging.Clashed."""
     says = _("Changed phase %(key)s, %(name)s.") % {"key": phase.key, "name": phase.name}
-    return change_merged(row=phase, by=by, kind="phase-change", says=says, **how)
+    return change_merged(row=phase, by=by, act_kind="phase-change", says=says, **how)
 
 
 @dataclass(frozen=True)
 class Proposed:
-    """One phase of a proposal: the steps in it, what they cost with tax, and those that would come from elsewhere."""
+    """One phase of a proposal: the phase it becomes ('' for a new one), its steps, what they cost with tax, and those
+    that would come from another phase."""
 
+    becomes: str
     steps: list[StepIn]
     total: int
     moving: list[StepIn]
@@ -69,9 +71,11 @@ def propose(given: PlanInput, cap_minor: int) -> Proposal:
     needs = {key: [link.step for link in step.links if link.step in ahead] for key, step in ahead.items()}
     found = phased(costs, needs, cap_minor, effort=EFFORT)
     names = _names(given, ahead, len(found.phases))
+    called = {phase.key: f"{phase.key} {phase.name}" for phase in given.phases}
     return Proposal(
         [
             Proposed(
+                called.get(name, ""),
                 [ahead[key] for key in keys],
                 sum(costs[key] for key in keys),
                 [ahead[key] for key in keys if ahead[key].phase != name],

@@ -30,7 +30,7 @@ def add_promise(*, ministry: Ministry, by: Member | None, **values: Any) -> tupl
 def change_promise(*, promise: Promise, by: Member | None, **how: Any) -> Act | None:
     """Change a promise; takes base_version, chosen, chosen_at and the values. Raises merging.Clashed."""
     says = _("Changed the promise %(text)s.") % {"text": promise.text}
-    return change_merged(row=promise, by=by, kind="promise-change", says=says, **how)
+    return change_merged(row=promise, by=by, act_kind="promise-change", says=says, **how)
 
 
 def say_how_it_stands(*, promise: Promise, by: Member | None, standing: str, why: str = "") -> Act:
@@ -49,7 +49,7 @@ def add_goal(*, ministry: Ministry, by: Member | None, **values: Any) -> tuple[G
         return record.add(Goal(ministry=ministry, **values)), act
 
 
-def change_goal(*, goal: Goal, by: Member | None, **how: Any) -> Act | None:
+def change_goal(*, row: Goal, by: Member | None, **how: Any) -> Act | None:
     """Change a goal or its figures. Raises merging.Clashed."""
-    says = _("Changed the goal %(goal)s.") % {"goal": goal.goal}
-    return change_merged(row=goal, by=by, kind="goal-change", says=says, **how)
+    says = _("Changed the goal %(goal)s.") % {"goal": row.goal}
+    return change_merged(row=row, by=by, act_kind="goal-change", says=says, **how)

@@ -44,7 +44,7 @@ def add_step(*, ministry: Ministry, by: Member | None, **values: Any) -> tuple[S
 def change_step(*, step: Step, by: Member | None, **how: Any) -> Act | None:
     """Change a step; takes base_version, chosen, chosen_at and the values. Raises merging.Clashed."""
     says = _("Changed step %(key)s, %(title)s.") % {"key": step.key, "title": step.title}
-    return change_merged(row=step, by=by, kind="step-change", says=says, **how)
+    return change_merged(row=step, by=by, act_kind="step-change", says=says, **how)
 
 
 def reorder(*, step: Step, by: Member | None, up: bool) -> Act | None:
@@ -130,7 +130,7 @@ def require_no_more(*, link: StepLink, by: Member | None) -> Act:
 def change_link(*, link: StepLink, by: Member | None, **how: Any) -> Act | None:
     """Change how a step requires another: kind and lags. Raises merging.Clashed."""
     says = _("Changed how step %(key)s requires %(needs)s.") % {"key": link.step.key, "needs": link.requires.key}
-    return change_merged(row=link, by=by, kind="step-link-change", says=says, **how)
+    return change_merged(row=link, by=by, act_kind="step-link-change", says=says, **how)
 
 
 def add_cost(*, step: Step, by: Member | None, **values: Any) -> tuple[StepCost, Act]:
@@ -144,7 +144,7 @@ def add_cost(*, step: Step, by: Member | None, **values: Any) -> tuple[StepCost,
 def change_cost(*, cost: StepCost, by: Member | None, **how: Any) -> Act | None:
     """Change a cost of a step. Raises merging.Clashed."""
     says = _costs_say(cost.step)
-    return change_merged(row=cost, by=by, kind="step-cost-change", says=says, holds_money=True, **how)
+    return change_merged(row=cost, by=by, act_kind="step-cost-change", says=says, holds_money=True, **how)
 
 
 def remove_cost(*, cost: StepCost, by: Member | None) -> Act:

@@ -115,7 +115,7 @@ def goal_edit(request: HttpRequest, viewer: Viewer, uid: str) -> HttpResponse:
         viewer,
         row=row,
         form_class=GoalForm,
-        change=partial(change_goal, goal=row),
+        change=partial(change_goal, row=row),
         template="roadmap/goal_form.html",
         then=reverse("goals", kwargs={"ministry": viewer.ministry.slug}),
         goal=row,
