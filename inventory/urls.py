@@ -2,6 +2,7 @@
 
 from django.urls import URLPattern, path
 
+from inventory.decide_urls import of_deciding
 from inventory.views import accounts, exports, gear, intake, kits, photos, piece, places, questions, twins
 from people.context import SECTION_OF
 
@@ -60,4 +61,4 @@ of_sites: list[URLPattern] = [
 SECTION_OF.update((address.name or "", "gear") for address in of_gear)
 SECTION_OF.update((address.name or "", "leaving") for address in of_sites)
 
-urlpatterns: list[URLPattern] = [*of_intake, *of_gear, *of_sites]
+urlpatterns: list[URLPattern] = [*of_intake, *of_gear, *of_sites, *of_deciding]

@@ -3,7 +3,21 @@
 from django.urls import URLPattern, path
 
 from people.context import SECTION_OF
-from roadmap.views import calendar, costs, funds, ladder, money, orders, paper, phases, promises, steps, sunday, waiting
+from roadmap.views import (
+    calendar,
+    costs,
+    from_needs,
+    funds,
+    ladder,
+    money,
+    orders,
+    paper,
+    phases,
+    promises,
+    steps,
+    sunday,
+    waiting,
+)
 
 of_sunday: list[URLPattern] = [
     path("this-sunday/", sunday.this_sunday, name="this-sunday"),
@@ -33,6 +47,7 @@ of_sunday: list[URLPattern] = [
 of_steps: list[URLPattern] = [
     path("steps/", ladder.steps, name="steps"),
     path("steps/add/", steps.step_add, name="step-add"),
+    path("steps/from-need/<uuid:uid>/", from_needs.need_to_step, name="need-to-step"),
     path("steps/<slug:key>/", steps.step, name="step"),
     path("steps/<slug:key>/change/", steps.step_edit, name="step-edit"),
     path("steps/<slug:key>/state/", steps.step_state, name="step-state"),

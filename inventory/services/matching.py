@@ -26,7 +26,8 @@ from inventory.compute.matching import (
 )
 from inventory.compute.must_haves import MustHave, Value, must_from, read_facts, units_in, value_from
 from inventory.models import Choice, Must, Piece, PieceFact, RoomNeed
-from inventory.services.standing import Ground, band_of, ground
+from inventory.services.radio_here import band_of
+from inventory.services.standing import Ground, ground
 from inventory.words import KEPT_FATES, Fate
 from people.models import Act, Member, Ministry
 from people.services import record

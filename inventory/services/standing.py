@@ -9,13 +9,11 @@ from inventory.compute.kinds import accepts, kind_of
 from inventory.compute.kits import Kits
 from inventory.models import Choice, NeedsLink, Piece, PieceFact
 from inventory.services.kits import NOT_THERE, kits_of
-from inventory.services.radio_here import around
+from inventory.services.radio_here import SENDS_NOTHING, around, band_of
 from inventory.words import KEPT_FATES, Strength
 from people.models import Ministry
 from people.packs import pack
 
-# Kinds that carry a range in their name and send nothing themselves.
-SENDS_NOTHING = frozenset({"antenna", "antenna splitter", "combiner", "cable"})
 OF_FITS = ("width_mm", "mains_volts")
 
 
@@ -79,13 +77,6 @@ class Ground:
             grams=piece.mass_g / piece.quantity if piece.mass_g else None,
         )
         return (*asked, fit)
-
-
-def band_of(piece: Piece) -> tuple[int, int] | None:
-    """Return the radio range in kHz, None where it is not recorded from end to end."""
-    if piece.radio_low_khz is None or piece.radio_high_khz is None:
-        return None
-    return piece.radio_low_khz, piece.radio_high_khz
 
 
 def ground(ministry: Ministry) -> Ground:

@@ -50,6 +50,20 @@ GLYPHS: dict[str, dict[str, Glyph]] = {
         "late": Glyph("square-hatched", "worry"),
         "stood here": Glyph("square-ghost", "quiet"),
     },
+    "need": {
+        "filled": Glyph("disc"),
+        "on order": Glyph("slip"),
+        "stood in": Glyph("disc-half"),
+        "falls short": Glyph("triangle", "worry"),
+        "open": Glyph("ring-dashed", "worry"),
+    },
+    "radio": {
+        "legal here": Glyph("disc-tick"),
+        "with a license": Glyph("slip-lines"),
+        "find out first": Glyph("question", "worry"),
+        "retune, lock or replace": Glyph("triangle", "worry"),
+        "not legal here": Glyph("cross", "worry"),
+    },
     "order": {
         "asked for price": Glyph("slip-dashed"),
         "priced": Glyph("slip-lines"),
