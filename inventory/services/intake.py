@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from django.db import transaction
 from django.utils.translation import gettext as _
 
 from inventory.compute.intake.columns import ONCE
@@ -148,13 +149,21 @@ def take_in(
 
 def take_in_source(*, source: Source, by: Member | None, answers: Mapping[str, str] | None = None) -> Source:
     """Take a waiting list in as one act: pieces, rows, questions and twins. A list that is in already is left alone."""
-    if source.taken_in_id is not None:
-        return source
+    with transaction.atomic():
+        taken = Source.objects.select_for_update().filter(pk=source.pk).values_list("taken_in_id", flat=True).get()
+        if taken is None:
+            _take(source, by, answers or {})
+        elif source.taken_in_id is None:  # somebody else was faster
+            source.refresh_from_db()
+    return source
+
+
+def _take(source: Source, by: Member | None, answers: Mapping[str, str]) -> None:
     draft = draft_of(source)
     planned = plan(source, draft)
     says = _("Took in the list %(name)s.") % {"name": source.name}
     with record.act(ministry=source.ministry, by=by, kind="intake", says=says) as made:
-        _Taking(source, draft, planned).do({**earlier_answers(source), **(answers or {})})
+        _Taking(source, draft, planned).do({**earlier_answers(source), **answers})
         counts = planned.counts
         record.change(
             source,
@@ -165,7 +174,6 @@ def take_in_source(*, source: Source, by: Member | None, answers: Mapping[str, s
             rows_left_out=counts[LEFT_OUT],
         )
         record.retell(f"{says} {count_sentence(counts)}")
-    return source
 
 
 def set_aside(*, source: Source, by: Member | None) -> Act:

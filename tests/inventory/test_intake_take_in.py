@@ -181,3 +181,11 @@ def test_three_messy_lists_give_twins_across_them(cast, make):
     ]
     assert across and all(twin.ruling == "open" and twin.evidence for twin in across)
     assert Piece.objects.filter(merged_into__isnull=False).count() == 0
+
+
+def test_a_list_sent_twice_by_an_impatient_finger_is_taken_in_once(cast, site):
+    source = bring(ministry=cast.ministry, by=cast.lead, name="l.csv", data=PLAIN.encode(), site=site)
+    same = Source.objects.get(pk=source.pk)
+    take_in_source(source=source, by=cast.lead)
+    take_in_source(source=same, by=cast.lead)
+    assert Piece.objects.count() == 4 and same.taken_in == source.taken_in
