@@ -48,6 +48,7 @@ class Painter:
         self.pack = pack(self.viewer.ministry.country)
         self.needs_words, self.its_words, self.then_words = _("needs"), _("for"), _("then")
         self.goes_words, self.until_words = escape(_("Goes to")), _("until %(when)s")
+        self._money, self.resale_words = self.viewer.sees_money, escape(_("Resale"))
         self.nowhere = escape(_("nowhere yet"))
 
     def rows(self, pieces: Iterable[Piece], heads: Mapping[str, str] | None = None) -> SafeString:
@@ -73,9 +74,7 @@ class Painter:
         )
         note = self._note(piece)
         count = f' <span class="count">× {piece.quantity}</span>' if is_worth_counting(piece) else ""
-        resale = (
-            f'<td class="num" data-label="{self._resale_label()}">{self._resale(piece)}</td>' if self._money else ""
-        )
+        resale = f'<td class="num" data-label="{self.resale_words}">{self._resale(piece)}</td>' if self._money else ""
         goes = self._goes(piece)
         return (
             f'<tr><td class="hang">{tick}<a class="tape" href="{url}">{tag}</a></td>'
@@ -86,13 +85,6 @@ class Painter:
             f'<td class="inline">{state_html("fate", piece.fate, self._until(piece))}</td>'
             f"<td{f' data-label={chr(34)}{self.goes_words}{chr(34)}' if goes else ''}>{goes}</td>{resale}</tr>"
         )
-
-    @property
-    def _money(self) -> bool:
-        return self.viewer.sees_money
-
-    def _resale_label(self) -> str:
-        return escape(_("Resale"))
 
     def _resale(self, piece: Piece) -> str:
         if piece.resale_minor is None:

@@ -185,3 +185,10 @@ def test_what_was_typed_is_shown_as_text(cast, make, address):
     make.piece(what="<script>x</script>", note="<b>n</b>", place_words="<i>p</i>", serial="<u>")
     html = cast.client().get(address).content.decode()
     assert "<script>x" not in html and "<b>n" not in html and "<i>p" not in html
+
+
+def test_the_filter_asks_for_the_bare_address_so_that_a_choice_can_be_taken_back(cast, make, address):
+    make.piece()
+    html = soup(cast.client().get(address, {"fate": "to decide"}))
+    assert html.select_one("form.filter")["hx-get"] == address
+    assert html.select_one("form.filter [name=fate] option[selected]")["value"] == "to decide"
