@@ -27,6 +27,7 @@ from inventory.services.fates import (
     together_with,
 )
 from inventory.services.proposing import ProposedFor, propose_fates
+from inventory.services.saying import said
 from inventory.services.standing import Ground, ground
 from inventory.words import Fate
 from people.access import Viewer, in_ministry
@@ -52,11 +53,12 @@ GATE_NAMES = {
 
 @dataclass(frozen=True)
 class ShownGate:
-    """A gate in words; `result` is pass, depends or fail."""
+    """A gate in words; `result` is pass, depends or fail; rule: the law behind it with source and date, or nothing."""
 
     name: str
     result: str
     say: str
+    rule: str = ""
     judgment: bool = False
 
 
@@ -70,9 +72,15 @@ class ShownFate:
     gates: list[ShownGate]
     strands: list[str]
 
+    @property
+    def passed(self) -> list[str]:
+        """Return the names of the gates that say yes."""
+        return [gate.name for gate in self.gates if gate.result == PASS]
 
-def gates_in_words(on: Ground, gates: Any, judgment: bool = False) -> list[ShownGate]:
-    return [ShownGate(_(GATE_NAMES[one.name]), one.result, gate_words(on, one), judgment) for one in gates]
+
+def gate_shown(on: Ground, gate: Gate, judgment: bool = False) -> ShownGate:
+    say = said(gate.say, pack(on.ministry.country), on.names)
+    return ShownGate(_(GATE_NAMES[gate.name]), gate.result, say, gate_words(on, gate), judgment)
 
 
 def shown_fates(on: Ground, piece: Piece) -> list[ShownFate]:
@@ -82,21 +90,14 @@ def shown_fates(on: Ground, piece: Piece) -> list[ShownFate]:
 
 def _shown(on: Ground, piece: Piece, fate: str) -> ShownFate:
     if fate == piece.fate:
-        return ShownFate(fate, str(Fate(fate).label), "yes", gates_in_words(on, on.gates(piece, fate)), [])
+        return ShownFate(fate, str(Fate(fate).label), "yes", [gate_shown(on, one) for one in on.gates(piece, fate)], [])
     against = refusals(on, piece, fate)
     strands = [on.names.get(tag, tag) for tag in together_with(on, [piece], fate)]
-    asked = {id(one.gate): one for one in against}
-    gates: list[Gate] = [*on.gates(piece, fate), *(one.gate for one in against if one.gate.name == "needed")]
-    shown = [
-        ShownGate(_(GATE_NAMES[one.name]), one.result, gate_words(on, one), _by_reason(asked, one, against))
-        for one in gates
-    ]
+    gates = [*on.gates(piece, fate), *(one.gate for one in against if one.gate.name == "needed")]
+    by_reason = [one.gate for one in against if one.judgment]
+    shown = [gate_shown(on, one, one in by_reason) for one in gates]
     may = "no" if any(not one.judgment for one in against) else "reason" if against else "yes"
     return ShownFate(fate, str(Fate(fate).label), "together" if may != "no" and strands else may, shown, strands)
-
-
-def _by_reason(asked: dict[int, Any], gate: Gate, against: Any) -> bool:
-    return any(one.gate == gate and one.judgment for one in against)
 
 
 @require_GET
@@ -116,6 +117,7 @@ def fates(request: HttpRequest, viewer: Viewer) -> HttpResponse:
         "answer": _answer(viewer, ordered),
         "lede": _lede(viewer, linked),
         "may_decide": viewer.may("decide_fates"),
+        "any_proposed": any(one.fate for one in proposed.of.values()),
     }
     return render(request, "inventory/fate_list.html", context)
 
@@ -128,7 +130,7 @@ def _urgency(piece: Piece) -> Any:
 def _site(piece: Piece) -> Any:
     """Return the site a piece must leave: the one it stands in, or was found at; none where it may stay."""
     site = piece.place.site if piece.place else piece.found_at
-    return None if site is None or site.receives else site
+    return None if site is None or site.receives or site.is_closed else site
 
 
 def _answer(viewer: Viewer, rows: list[Piece]) -> str:
@@ -283,7 +285,7 @@ def _page(request: HttpRequest, viewer: Viewer, piece: Piece, form: FateForm, **
         "chosen": chosen,
         "chosen_label": str(dict(Fate.choices).get(chosen, "")),
         "answer": _may_sell(by_fate[Fate.SELL], piece),
-        "reasons": [gate.say for gate in by_fate[Fate.SELL].gates if gate.result != PASS],
+        "reasons": [gate.rule for gate in by_fate[Fate.SELL].gates if gate.result != PASS],
         "rules": _disposal(on, piece),
         "back": request.GET.get("back") or request.POST.get("back") or "",
         "may_decide": viewer.may("decide_fates"),

@@ -55,8 +55,8 @@ def _answer(answer: Answer) -> str:
         return _("There is no need to match: write down what the rooms must do.")
     new = sum(state in NEW for state in states)
     text = ngettext(
-        "For %(n)d need the stock has a better or first answer",
-        "For %(n)d needs the stock has a better or first answer",
+        "For %(n)d need the stock has an answer you have not chosen",
+        "For %(n)d needs the stock has an answer you have not chosen",
         new,
     )
     parts = [text % {"n": new} if new else _("The stock fills the needs as you chose")]
