@@ -13,7 +13,7 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.utils import timezone
 
-from inventory.models import Account, NeedsLink, Photo, Twin
+from inventory.models import Account, Choice, NeedsLink, Photo, Twin
 from inventory.services.intake import bring
 from people.models import Act, Invitation
 from people.services import invitations
@@ -29,7 +29,8 @@ class Row:
 
     for_nobody: what a signed-out visitor gets. seen_with: ability a member needs to know that the thing is there at
     all; without it the answer is 404, not 403. names_a_thing: false where the address tells no row of a ministry.
-    reads_words: the answer is a page whose words a test may read.
+    to_write: ability that sending its form needs, where opening the page needs less. reads_words: the answer is a page
+    whose words a test may read.
     """
 
     may: str = "see"
@@ -40,6 +41,7 @@ class Row:
     ok: frozenset[int] = frozenset({200, 204, 302, 400, 409, 410, 422})
     seen_with: str = "see"
     names_a_thing: bool = True
+    to_write: str = ""
     reads_words: bool = True
 
 
@@ -127,6 +129,14 @@ def an_account(make: Maker) -> dict[str, Any]:
     return {"uid": make.add(Account, key=f"A{next(make.numbers)}", kind="software", what="Words").uid}
 
 
+def a_need(make: Maker) -> dict[str, Any]:
+    return {"uid": make.need().uid}
+
+
+def a_choice(make: Maker) -> dict[str, Any]:
+    return {"uid": make.add(Choice, need=make.need(), piece=make.piece()).uid}
+
+
 def a_site(make: Maker) -> dict[str, Any]:
     return {"code": make.site().code}
 
@@ -172,6 +182,20 @@ INVENTORY = {
     "account-page": row("see", an_account),
     "account-edit": row("plan", an_account),
     "account-remove": row("remove", an_account),
+    "fates": row("see"),
+    "fates-accept": row("decide_fates", method="post"),
+    "piece-fate": row("see", a_piece, to_write="decide_fates"),
+    "match": row("see"),
+    "match-accept": row("decide_fates", method="post"),
+    "needs": row("see"),
+    "need": row("see", a_need),
+    "need-add": row("decide_fates"),
+    "need-edit": row("decide_fates", a_need),
+    "need-choose": row("decide_fates", a_need, method="post"),
+    "need-leave": row("decide_fates", a_choice, method="post"),
+    "need-remove": row("remove", a_need),
+    "radio": row("see"),
+    "tv-channels": row("decide_fates"),
     "leaving": row("see"),
     "site-add": row("plan"),
     "site": row("see", a_site),
@@ -272,6 +296,7 @@ ROADMAP = {
     "fund": row("see_money", a_fund),
     "fund-add": row("edit_money"),
     "fund-edit": row("edit_money", a_fund),
+    "need-to-step": row("plan", a_need),
     "promises": row("see_plan"),
     "promise-add": row("plan"),
     "promise-edit": row("plan", a_promise),

@@ -1,5 +1,7 @@
 """Every named address against nobody, a stranger and each role."""
 
+from dataclasses import replace
+
 import pytest
 from django.db import transaction
 from django.test import Client
@@ -88,3 +90,12 @@ def test_an_address_answers_each_as_the_table_says(cast, make, name):
 @pytest.mark.parametrize("name", sorted(name for name, row in ROWS.items() if row.method == "post"))
 def test_an_address_that_writes_is_not_opened_by_a_link(cast, make, name):
     assert cast.client().get(address(make, name)).status_code == 405
+
+
+@pytest.mark.parametrize("name", sorted(name for name, row in ROWS.items() if row.to_write))
+def test_who_may_open_a_page_may_not_always_send_its_form(cast, make, name):
+    row = ROWS[name]
+    url, sending = address(make, name), replace(row, method="post")
+    for role in Role.values:
+        expected = row.ok if may(role, row.to_write) else {403}
+        assert answer(cast.client(role), url, sending, make) in expected, role
