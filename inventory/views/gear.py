@@ -6,6 +6,7 @@ from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
+from django.core.cache import cache
 from django.core.paginator import Page, Paginator
 from django.db.models import Case, Count, IntegerField, Max, Q, QuerySet, Sum, When
 from django.http import HttpRequest, HttpResponse
@@ -29,10 +30,13 @@ from people.access import Viewer, in_ministry
 from people.clock import today
 from people.compute import phrasing
 from people.compute.packs import CountryPack
+from people.models import Act
 from people.packs import pack
 from people.views.told import tell
 
 A_LEAF = 50
+LONG_LIST = 20_000  # pieces; a church has some hundred
+REMEMBERED = 60  # seconds
 BY_TAG = ("tag_number", "id")
 UNDECIDED_FIRST = Case(When(fate=Fate.UNDECIDED, then=0), default=1, output_field=IntegerField())
 
@@ -65,6 +69,27 @@ def stock_of(pieces: QuerySet[Piece]) -> Stock:
     return Stock(**{name: int(value or 0) for name, value in found.items()})
 
 
+def whole_stock(viewer: Viewer, pieces: QuerySet[Piece]) -> Stock:
+    """Return the counts of the whole list. Queries once; a very long list's counts are remembered until the next act.
+
+    Every write stands in an act, so the same last act means the same counts; the minute's limit covers acts that
+    commit in another order than they began.
+    """
+    key = f"stock-{viewer.ministry.pk}"
+    kept = cache.get(key)
+    last = _last_act(viewer) if kept else 0
+    if kept and kept[0] == last:
+        return kept[1]
+    stock = stock_of(pieces)
+    if stock.pieces > LONG_LIST:
+        cache.set(key, (last, stock), REMEMBERED)
+    return stock
+
+
+def _last_act(viewer: Viewer) -> int:
+    return Act.objects.filter(ministry=viewer.ministry).order_by("-id").values_list("pk", flat=True).first() or 0
+
+
 @dataclass
 class Leaf:
     """One leaf of the list as asked for: what there is, what is shown, and in which order."""
@@ -89,7 +114,7 @@ def leaf_of(viewer: Viewer, query: Any) -> Leaf:
     sites = list(Site.objects.visible_to(viewer))
     table = gear_table(viewer, query.get("sort", ""))
     sentence = GearFilter(query, everything.listed(), sites=sites)
-    stock = stock_of(everything)
+    stock = whole_stock(viewer, everything)
     found = sentence.found()
     shown = stock_of(found) if sentence.chosen() else stock
     page = Paginator(range(shown.pieces), A_LEAF).get_page(query.get("page"))

@@ -2,6 +2,7 @@
 
 import pytest
 from bs4 import BeautifulSoup
+from django.core.cache import cache
 from django.urls import reverse
 
 from inventory.models import Check, Move, NeedsLink, Piece
@@ -192,3 +193,14 @@ def test_the_filter_asks_for_the_bare_address_so_that_a_choice_can_be_taken_back
     html = soup(cast.client().get(address, {"fate": "to decide"}))
     assert html.select_one("form.filter")["hx-get"] == address
     assert html.select_one("form.filter [name=fate] option[selected]")["value"] == "to decide"
+
+
+def test_counts_of_a_long_list_follow_the_next_act(cast, make, address, monkeypatch):
+    monkeypatch.setattr("inventory.views.gear.LONG_LIST", 1)
+    client = cast.client()
+    make.piece(), make.piece()
+    for expected in ("2 pieces", "2 pieces", "2 pieces"):
+        assert expected in soup(client.get(address)).select_one(".list-count").get_text()
+    make.piece()
+    assert "3 pieces" in soup(client.get(address)).select_one(".list-count").get_text()
+    cache.clear()
