@@ -1,9 +1,12 @@
 """Small filters of the plan's templates."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from datetime import time
 from typing import Any
 
 from django import template
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
 from people.compute import phrasing
@@ -36,6 +39,19 @@ def numbers(context: Mapping[str, Any], n: int, singular: str, plural: str) -> s
     """Return "three steps", for the middle of a sentence."""
     words = phrasing.counted(n, singular, plural, _pack(context), at_start=True)
     return words[:1].lower() + words[1:]
+
+
+@register.simple_tag(takes_context=True)
+def clocks(context: Mapping[str, Any], times: Iterable[str]) -> str:
+    """Return times of day kept as HH:MM the way the country writes them: 9:00 AM, 10:45 AM."""
+    country = _pack(context)
+    return ", ".join(phrasing.clock(time.fromisoformat(text), country) for text in times)
+
+
+@register.filter
+def unbroken(text: str) -> SafeString:
+    """Return a number like O-05 so that no line ends at its hyphen."""
+    return format_html('<span class="nowrap">{}</span>', text)
 
 
 @register.simple_tag

@@ -47,7 +47,7 @@ def calendar(request: HttpRequest, viewer: Viewer) -> HttpResponse:
     known = {(one.first_on, one.last_on) for one in freezes}
     usual = pack(viewer.ministry.country).freezes_between(day, day + A_YEAR)
     context = {
-        "weekly": Service.objects.visible_to(viewer).filter(on__isnull=True),
+        "weekly": Service.objects.visible_to(viewer).filter(on__isnull=True).exclude(until_on__lt=day),
         "single": Service.objects.visible_to(viewer).filter(on__gte=day),
         "freezes": freezes,
         "usual": [(preset, first, last) for preset, first, last in usual if (first, last) not in known],

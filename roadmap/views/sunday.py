@@ -1,9 +1,10 @@
 """This Sunday: are we safe, what is weakest, what happens this week, what is late and what it holds up."""
 
-from datetime import date, time, timedelta
+from datetime import date, datetime, time, timedelta
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
+from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
@@ -79,6 +80,11 @@ def _times(services: tuple[ServiceIn, ...], day: date) -> list[str]:
     return sorted(set(single or weekly))
 
 
+def _day(moment: datetime) -> date:
+    """Return the date of a moment where the ministry is."""
+    return timezone.localtime(moment).date()
+
+
 def _week(viewer: Viewer, made: Planned, day: date, sunday: date) -> list[tuple[date, list[object], list[Booking]]]:
     """Return each day until Sunday with the steps on it and the bookings that close a room."""
     bookings = list(
@@ -97,6 +103,6 @@ def _week(viewer: Viewer, made: Planned, day: date, sunday: date) -> list[tuple[
             and dates.start <= when <= dates.finish
             and (step.ends_on_services or days_of_rule(step.day_rule, when.toordinal(), when.toordinal()))
         ]
-        taken = [one for one in bookings if one.starts_at.date() <= when <= one.ends_at.date()]
+        taken = [one for one in bookings if _day(one.starts_at) <= when <= _day(one.ends_at)]
         found.append((when, steps, taken))
     return found

@@ -2,6 +2,7 @@
 
 from datetime import date
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -36,9 +37,10 @@ def test_a_freeze_that_ends_before_it_begins_is_refused(cast: Any) -> None:
 
 def test_a_freeze_under_way_is_said_first(cast: Any, make: Any) -> None:
     make.add(Freeze, name="Advent", first_on=date(2026, 11, 1), last_on=date(2026, 11, 8))
-    assert first_line(
-        cast.client("crew").get(url("calendar"))
-    ) == "Advent: nothing a Sunday leans on may be touched until November 8."
+    assert (
+        first_line(cast.client("crew").get(url("calendar")))
+        == "Advent: nothing a Sunday leans on may be touched until November 8."
+    )
 
 
 def test_a_usual_freeze_of_the_country_is_one_click_away(cast: Any) -> None:
@@ -79,7 +81,11 @@ def test_a_booking_that_closes_the_room_moves_a_step_on_a_sunday_path(cast: Any,
     assert cast.client().post(url("calendar-add", kind="booking"), {**data, **hours}).status_code == 302
     assert planned(cast.ministry).plan.steps["S10"].start == date(2026, 11, 16)
     page = words(cast.client("crew").get(url("calendar")))
-    assert "Fri Nov 13" in page and "no work in the room" in page
+    assert "Fri Nov 13 8:00 AM" in page and "no work in the room" in page
+    row = Booking.objects.get()
+    assert row.starts_at.astimezone(ZoneInfo("America/New_York")).hour == 8
+    shown = cast.client().get(url("calendar-edit", kind="booking", uid=row.uid)).content.decode()
+    assert 'value="2026-11-13T08:00"' in shown
 
 
 def test_a_room_of_another_church_cannot_be_booked(cast: Any, make: Any) -> None:
@@ -98,3 +104,18 @@ def test_who_does_not_plan_changes_no_calendar(cast: Any, role: str) -> None:
     data = {"name": "Mine", "first_on": "2027-03-20", "last_on": "2027-03-29", "covers": "everything"}
     assert cast.client(role).post(url("calendar-add", kind="freeze"), data).status_code == 403
     assert not Freeze.objects.exists()
+
+
+def test_a_late_supper_stands_on_its_own_day(cast: Any, make: Any) -> None:
+    """Eight in the evening in New York is the next day in the middle of the world."""
+    data = {"place": make.place().pk, "what": "Supper", "starts_at": "2026-11-06T20:00", "ends_at": "2026-11-06T22:00"}
+    cast.client().post(url("calendar-add", kind="booking"), data)
+    page = words(cast.client().get(url("this-sunday")))
+    assert page.index("Fri Nov 6") < page.index("Supper") < page.index("Sat Nov 7")
+
+
+def test_a_weekly_service_that_is_over_is_no_longer_shown(cast: Any, make: Any) -> None:
+    make.add(Service, key="V1", name="Summer hours", weekday=6, until_on=date(2026, 9, 1), times=["10:00"])
+    make.add(Service, key="V2", name="Winter hours", weekday=6, until_on=date(2027, 4, 1), times=["09:00"])
+    page = words(cast.client().get(url("calendar")))
+    assert "Summer hours" not in page and "Winter hours 9:00 AM · until April 1, 2027" in page
