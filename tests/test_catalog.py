@@ -13,7 +13,7 @@ from tests.words_of_countries import american, british
 
 ROOT = Path(__file__).resolve().parent.parent
 PO = ROOT / "locale" / "en_GB" / "LC_MESSAGES" / "django.po"
-TRANSLATING = {"_", "gettext", "gettext_lazy", "ngettext", "ngettext_lazy", "pgettext", "sentence"}
+TRANSLATING = {"_", "gettext_noop", "gettext", "gettext_lazy", "ngettext", "ngettext_lazy", "pgettext", "sentence"}
 TEXT = r"(?:u?'((?:[^'\\]|\\.)*)'|u?\"((?:[^\"\\]|\\.)*)\")"
 
 
