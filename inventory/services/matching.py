@@ -140,9 +140,9 @@ def stored_facts(ministry: Ministry) -> dict[int, list[tuple[str, str]]]:
 
 
 def needs_with_choices(ministry: Ministry) -> list[RoomNeed]:
-    """Return the needs with place, must-haves and chosen pieces. Queries four times."""
+    """Return the needs with place, must-haves and chosen pieces. Queries six times."""
     rows = RoomNeed.objects.filter(ministry=ministry).select_related("place__site")
-    return list(rows.prefetch_related("musts", "choices__piece__place"))
+    return list(rows.prefetch_related("musts", "choices__piece__place", "choices__piece__ministry"))
 
 
 def propose(ministry: Ministry, *, also_leaving: bool = False, also_ordered: bool = False) -> Answer:
@@ -152,7 +152,7 @@ def propose(ministry: Ministry, *, also_leaving: bool = False, also_ordered: boo
     What was chosen by hand stays: those pieces and units are not dealt out again.
     """
     on = ground(ministry)
-    rows = Piece.objects.filter(ministry=ministry).listed().select_related("owner", "place")
+    rows = Piece.objects.filter(ministry=ministry).listed().select_related("owner", "place", "ministry")
     if not also_leaving:
         rows = rows.filter(fate__in=KEPT_FATES)
     pieces = {piece.tag: piece for piece in rows.order_by("tag_number")}

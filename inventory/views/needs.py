@@ -36,7 +36,7 @@ from people.querysets import get_for_edit, get_visible
 from people.services.merging import Clashed
 from people.views.told import tell
 
-WITH_CHOICES = ("musts", "choices__piece__place__site")
+WITH_CHOICES = ("musts", "choices__piece__place__site", "choices__piece__ministry")
 STEP_KEY = re.compile(r"\bS\d+\b")
 
 
