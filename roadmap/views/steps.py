@@ -10,12 +10,10 @@ from django.views.decorators.http import require_GET, require_http_methods, requ
 
 from people.access import Viewer, in_ministry
 from people.clock import today
-from people.compute import phrasing
 from people.packs import pack
 from people.querysets import get_for_edit, get_visible
 from people.views.told import tell
 from roadmap.compute.totals import step_money
-from roadmap.compute.wording import cautions, why
 from roadmap.forms.steps import LinkForm, RequireForm, StepForm, StepStateForm
 from roadmap.models import Step, StepLink
 from roadmap.services.loading import planned
@@ -31,6 +29,7 @@ from roadmap.services.steps import (
     require_no_more,
 )
 from roadmap.views.editing import edit, write
+from roadmap.views.reasons import reasons
 
 
 @require_GET
@@ -47,14 +46,13 @@ def page_of(viewer: Viewer, row: Step, **forms: object) -> dict[str, object]:
     dates = made.plan.steps.get(row.key)
     links = StepLink.objects.visible_to(viewer)
     country = pack(viewer.ministry.country)
-    shown = partial(phrasing.day, pack=country)
     state = StepStateForm(
         viewer=viewer, initial={"state": row.state, "on": today(viewer.ministry), "words": row.state_words}
     )
     return {
         "step": row,
         "dates": dates,
-        "why": [*why(dates, shown), *cautions(dates, shown)] if dates else [made.plan.unplaced.get(row.key, "")],
+        "why": reasons(dates, country) if dates else [made.plan.unplaced.get(row.key, "")],
         "requires": [
             (link, made.plan.steps.get(link.requires.key))
             for link in links.filter(step=row).select_related("requires").order_by("requires__order")

@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from people.models import Act
-from roadmap.models import Freeze, FundRule, Promise, Service, Step, StepCost, StepLink
+from roadmap.models import Freeze, FundRule, Promise, PromisedDate, Service, Step, StepCost, StepLink
 from roadmap.services.loading import planned
 from tests.conftest import TODAY
 from tests.roadmap.pages import cells, first_line, url, words
@@ -260,3 +260,59 @@ def test_the_same_stands_in_figures(cast: Any, make: Any) -> None:
 def test_a_church_without_steps_says_so(cast: Any) -> None:
     page = cast.client().get(url("steps"))
     assert page.status_code == 200 and first_line(page) == "No step is written down yet."
+
+
+def reasons_of(cast: Any, key: str) -> str:
+    said = words(cast.client("crew").get(url("step", key=key)))
+    return said[said.index("Why then") : said.index("Steps that wait for it")]
+
+
+def test_a_page_says_which_order_set_the_date(cast: Any, make: Any) -> None:
+    order = make.order(key="O-05", state="ordered")
+    make.add(PromisedDate, order=order, promised_on=date(2026, 11, 13))
+    make.order_line(order=order, step=make.step(key="S10"))
+    said = reasons_of(cast, "S10")
+    assert "Order O-05 is promised for November 13, 2026." in said
+    assert "It is done on weekdays; the next is November 16, 2026." in said
+
+
+def test_a_page_says_that_an_overdue_order_counts_as_coming_today(cast: Any, make: Any) -> None:
+    order = make.order(key="O-05", state="ordered")
+    make.add(PromisedDate, order=order, promised_on=date(2026, 10, 30))
+    make.order_line(order=order, step=make.step(key="S10"))
+    assert "Order O-05 should have come: as if it came today" in reasons_of(cast, "S10")
+
+
+def test_a_page_names_the_freeze_and_the_booking_that_moved_it(cast: Any, make: Any) -> None:
+    make.add(Freeze, name="Advent", first_on=date(2026, 11, 4), last_on=date(2026, 11, 12))
+    make.step(key="S10", touches_sunday=True)
+    said = reasons_of(cast, "S10")
+    assert "What has not begun starts tomorrow at the earliest." in said
+    assert "Advent lasts until November 12, 2026." in said
+
+
+def test_a_page_names_the_gate_what_is_agreed_and_what_it_requires(cast: Any, make: Any) -> None:
+    ahead = make.phase(key="3", gate_on=date(2026, 11, 9))
+    make.step(key="S19", phase=ahead)
+    agreed = make.step(key="S20", agreed_start=date(2026, 12, 1))
+    behind = make.step(key="S21")
+    make.add(StepLink, step=behind, requires=agreed)
+    assert "Phase 3 is decided on November 9, 2026." in reasons_of(cast, "S19")
+    assert "It was agreed for December 1, 2026." in reasons_of(cast, "S20")
+    assert "It requires S20, so not before December 2, 2026." in reasons_of(cast, "S21")
+
+
+def test_a_page_says_since_when_it_is_under_way_and_when_it_was_done(cast: Any, make: Any) -> None:
+    make.step(key="S18", state="on it", actual_start=date(2026, 10, 26), days=2)
+    make.step(key="S17", state="signed over", actual_start=date(2026, 9, 29), actual_finish=date(2026, 10, 2))
+    assert "It is under way since October 26, 2026. It is not over yet." in reasons_of(cast, "S18")
+    assert "It was done on October 2, 2026." in reasons_of(cast, "S17")
+
+
+def test_an_order_of_a_gated_phase_that_is_not_placed_is_known(cast: Any, make: Any) -> None:
+    phase = make.phase(key="3", gate_on=date(2026, 11, 9))
+    step = make.step(key="S20", phase=phase, agreed_start=date(2026, 11, 9), agreed_finish=date(2026, 11, 9))
+    make.order_line(order=make.order(key="O-09", state="priced", lead_days_high=56), step=step)
+    said = reasons_of(cast, "S20")
+    assert "It starts before phase 3 is decided on November 9, 2026; nothing of it may be ordered before." in said
+    assert "Order O-09 is not placed yet" in said
