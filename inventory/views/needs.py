@@ -159,6 +159,7 @@ def need_edit(request: HttpRequest, viewer: Viewer, uid: str) -> HttpResponse:
             return redirect("need", ministry=viewer.ministry.slug, uid=row.uid)
     status = 409 if more else 422 if data is not None else 200
     context = {"form": form, "need": row, "musts": musts, "must_keys": _must_keys(viewer), **more}
+    context["may_remove"] = viewer.may("remove")
     return render(request, "inventory/need_form.html", context, status=status)
 
 
