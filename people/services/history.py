@@ -15,6 +15,7 @@ from django.db import models
 from django.db.models import Count, Exists, OuterRef, Q, Value
 
 from people.access import Viewer
+from people.compute.unpriced import unpriced
 from people.models import Act, Tracked
 from people.services.undo import tracked_models
 
@@ -219,13 +220,18 @@ def _compare(
     private = private_columns(viewer, kept, before)
     found = []
     for column in columns:
-        was = getattr(before, column.attname) if before is not None else None
-        becomes = getattr(kept, column.attname)
+        was = _readable(viewer, getattr(before, column.attname)) if before is not None else None
+        becomes = _readable(viewer, getattr(kept, column.attname))
         if column.name in private or was == becomes:
             continue
         if before is not None or _says_something(column, becomes):
             found.append(FieldChange(column, was, becomes))
     return tuple(found)
+
+
+def _readable(viewer: Viewer, value: Any) -> Any:
+    """Return a stored value; from words what they say of money is left out for a viewer who may not see any."""
+    return unpriced(value) if isinstance(value, str) and not viewer.sees_money else value
 
 
 def _says_something(column: models.Field[Any, Any], value: Any) -> bool:

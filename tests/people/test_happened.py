@@ -55,6 +55,14 @@ def test_fields_are_told_in_words_of_the_country(cast, repriced):
     assert fields[*name, "mass"][1] == "11 lb"  # 5 kg at 453.59237 g a pound (yard and pound agreement, 1959)
 
 
+@pytest.mark.parametrize("role", ["crew", "reader"])
+def test_a_remark_that_speaks_of_a_price_is_not_told_to_those_without_money(cast, role):
+    with act_of(cast) as act:
+        record.add(Person(ministry=cast.ministry, name="Ana", note="Sings alto | paid $40 a night"))
+    assert told(cast.viewer(), act)["person", "Ana", "note"] == ("nothing", "Sings alto | paid $40 a night")
+    assert told(cast.viewer(role), act)["person", "Ana", "note"] == ("nothing", "Sings alto | …")
+
+
 def test_nobody_without_money_meets_a_price_in_history(cast, repriced):
     piece, act = repriced
     for role in ("crew", "reader"):
