@@ -23,7 +23,7 @@ WEEKS_SHOWN = 14  # what one sheet of Letter paper holds
 WEEKS_BACK = 6  # a ghost further back than this is told in words
 BEFORE_GRID = 1  # the grid counts its rows from 1
 SLIDE_LANES = 3  # dashed lines side by side; steps beyond are late in words only
-LABEL_ROWS = 4  # rows that the name and money of a phase take at least
+LABEL_ROWS = 6  # rows over which the name and money of a phase spread, so that they push none apart
 
 
 @require_GET
