@@ -33,6 +33,7 @@ BESIDE = (  # named together, the plain word means the exact one
     ("combiner", "antenna", "transmit antenna"),
 )
 STANDING = 1e-10  # what stands wins among equals; all units together weigh less than the last digit of a score
+ROUNDS = 4  # of assigning again, where a piece that serves one need fell to several
 EXPECTED_YEARS = 12  # of life, where the kind of thing has no figure of its own; common practice
 
 
@@ -149,14 +150,14 @@ def match_needs(
     weights: Mapping[str, float] = WEIGHTS,
     *,
     standing: Collection[tuple[str, str]] = (),
-    barred: Collection[tuple[str, str]] = (),
+    whole: Collection[str] = (),
 ) -> Match:
     """Return the best filling of the needs from the pieces.
 
     sets: pieces that fill one need together or none at all (a pair of loudspeakers). A failing gate removes a pair and
     is kept as its reason; a gate that depends lowers the score. Most units are filled first, then the highest total.
-    standing: (piece, need) that was chosen before: among equal answers the one that changes least. barred: (piece,
-    need) that is not offered at all.
+    standing: (piece, need) that was chosen before: among equal answers the one that changes least. whole: pieces of
+    several units that serve one need only, as a receiver with four handhelds.
     """
     by_kind: dict[str, list[PieceToMatch]] = {}
     for piece in pieces:
@@ -170,13 +171,38 @@ def match_needs(
         (c.piece, key): c.score + (STANDING if (c.piece, key) in standing else 0)
         for key, found in before.items()
         for c in found.values()
-        if c.allowed and (c.piece, key) not in barred
+        if c.allowed
     }
     wanted = {need.key: need.units for need in needs}
     available = {piece.key: piece.units for piece in pieces}
-    assignment = assign_sets(score, wanted, available, sets)
+    assignment = _assign_whole(score, wanted, available, list(sets), frozenset(whole))
     matches = {need.key: _need_match(need, before[need.key], assignment, available) for need in needs}
     return Match(matches, round(assignment.total, 6), dict(weights))
+
+
+def _assign_whole(
+    score: Mapping[tuple[str, str], float],
+    wanted: Mapping[str, int],
+    available: Mapping[str, int],
+    sets: Sequence[Collection[str]],
+    whole: Collection[str],
+) -> Assignment[str, str]:
+    """Return an assignment in which each `whole` piece serves one need: the one that takes most of it.
+
+    The rest is assigned again; after ROUNDS a piece still shared keeps the need with most of it and no other.
+    """
+    allowed = dict(score)
+    for _round in range(ROUNDS):
+        found = assign_sets(allowed, wanted, available, sets)
+        given: dict[str, dict[str, int]] = {}
+        for (piece, need), units in found.pairs.items():
+            if piece in whole:
+                given.setdefault(piece, {})[need] = units
+        keeper = {piece: max(needs, key=lambda need: needs[need]) for piece, needs in given.items() if len(needs) > 1}
+        if not keeper:
+            return found
+        allowed = {pair: s for pair, s in allowed.items() if keeper.get(pair[0], pair[1]) == pair[1]}
+    return assign_sets(allowed, wanted, available, sets)
 
 
 def need_kind(need: NeedToMatch) -> str:

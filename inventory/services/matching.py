@@ -32,8 +32,6 @@ from inventory.words import KEPT_FATES, Fate
 from people.models import Act, Member, Ministry
 from people.services import record
 
-ROUNDS = 4  # of matching again, where a single piece fell to several needs
-
 
 @dataclass
 class Proposed:
@@ -161,42 +159,25 @@ def propose(ministry: Ministry, *, also_leaving: bool = False, also_ordered: boo
     parts = {need.key: parts_of(need) for need in needs}
     asked = {need.key: _still_asked(need, parts[need.key], by_hand, also_ordered) for need in needs}
     stock = _stock(on, pieces.values(), by_hand)
-    match = _match(stock, [part for ones in asked.values() for part in ones], _sets(pieces.values()), _standing(needs))
+    match = match_needs(
+        stock,
+        [part for ones in asked.values() for part in ones],
+        _sets(pieces.values()),
+        standing=_standing(needs, parts),
+        whole={piece.key for piece in stock if units_in(piece.what, 1) > 1},
+    )
     proposals = [_proposal(need, parts[need.key], asked[need.key], match, pieces) for need in needs]
     return Answer(proposals, pieces, on, match)
 
 
-def _match(
-    stock: Sequence[PieceToMatch],
-    asked: Sequence[NeedToMatch],
-    sets: Sequence[tuple[str, ...]],
-    standing: set[tuple[str, str]],
-) -> Match:
-    """Return the matching in which no single piece serves two needs: a receiver with four handhelds stays one thing.
-
-    Where the units of one piece fall to several needs, the one with the most keeps it and the rest is matched again.
-    """
-    whole = {piece.key for piece in stock if units_in(piece.what, 1) > 1}
-    barred: set[tuple[str, str]] = set()
-    for _round in range(ROUNDS):
-        match = match_needs(stock, asked, sets, standing=standing, barred=barred)
-        shared = {key: needs for key, needs in match.taken.items() if key in whole and len(needs) > 1}
-        if not shared:
-            break
-        for key, needs in shared.items():
-            keeper = max(needs, key=lambda need: needs[need])
-            barred |= {(key, need.key) for need in asked if need.key != keeper}
-    return match
-
-
-def _standing(needs: Iterable[RoomNeed]) -> set[tuple[str, str]]:
+def _standing(needs: Iterable[RoomNeed], parts: Mapping[str, Sequence[NeedToMatch]]) -> set[tuple[str, str]]:
     """Return (tag, key of the part) of what was chosen before; a need of several parts stands for each of them."""
     return {
         (choice.piece.tag, part.key)
         for need in needs
         for choice in need.choices.all()
         if not choice.stands_in
-        for part in parts_of(need)
+        for part in parts[need.key]
     }
 
 

@@ -113,7 +113,7 @@ def _facts(ministry: Ministry) -> dict[int, dict[str, float]]:
     facts: dict[int, dict[str, float]] = defaultdict(dict)
     rows = PieceFact.objects.filter(ministry=ministry, key__in=OF_FITS, number__isnull=False)
     for piece, key, number in rows.values_list("piece", "key", "number"):
-        facts[piece][key] = float(number)
+        facts[piece][key] = float(number or 0)
     return facts
 
 
