@@ -95,6 +95,7 @@ def order_add(request: HttpRequest, viewer: Viewer) -> HttpResponse:
         template="roadmap/order_form.html",
         back=reverse("waiting", kwargs={"ministry": viewer.ministry.slug}),
         then=Order.get_absolute_url,
+        supplierless=not Supplier.objects.visible_to(viewer).exists(),
     )
 
 

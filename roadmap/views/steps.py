@@ -15,7 +15,7 @@ from people.querysets import get_for_edit, get_visible
 from people.views.told import tell
 from roadmap.compute.totals import step_money
 from roadmap.forms.steps import LinkForm, RequireForm, StepForm, StepStateForm
-from roadmap.models import Step, StepLink
+from roadmap.models import Phase, Step, StepLink
 from roadmap.services.loading import planned
 from roadmap.services.money import not_allowed
 from roadmap.services.steps import (
@@ -87,6 +87,7 @@ def step_add(request: HttpRequest, viewer: Viewer) -> HttpResponse:
         template="roadmap/step_form.html",
         back=reverse("steps", kwargs={"ministry": viewer.ministry.slug}),
         then=Step.get_absolute_url,
+        phaseless=not Phase.objects.visible_to(viewer).exists(),
     )
 
 
