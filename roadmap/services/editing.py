@@ -38,5 +38,5 @@ def change_merged(
 
 def _differs(row: Tracked, name: str, value: Any) -> bool:
     return bool(
-        getattr(row, row._meta.get_field(name).attname) != (value.pk if isinstance(value, models.Model) else value)
+        getattr(row, record.column(type(row), name).attname) != (value.pk if isinstance(value, models.Model) else value)
     )

@@ -145,7 +145,9 @@ def not_allowed(viewer: Viewer) -> dict[str, str]:
     return {
         step.key: step.fund.name
         for step in bound.exclude(state=StepState.DROPPED).select_related("fund")
-        if (step.fund_id, step.pk, None) not in allowed and (step.fund_id, None, step.phase_id) not in allowed
+        if step.fund
+        and (step.fund_id, step.pk, None) not in allowed
+        and (step.fund_id, None, step.phase_id) not in allowed
     }
 
 
