@@ -9,6 +9,7 @@ from django.core.management import get_commands
 ROOT = Path(__file__).resolve().parent.parent
 PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").rglob("*.md"))]
 PAGES = [page for page in PAGES if page.exists()]
+FOLDERS = "config|people|inventory|roadmap|templates|static|fixtures|tests|docs"
 
 
 def test_every_setting_is_documented_and_every_documented_setting_exists():
@@ -25,7 +26,7 @@ def test_files_and_commands_named_in_a_page_exist(page):
         assert name in get_commands() or name in {"one", "check"}, name
     for name in re.findall(r"run\.py (\w+)", text):
         assert name in {"demo", "test", "check", "bench", "manage"}, name
-    for path in re.findall(r"`((?:config|people|inventory|roadmap|templates|static|fixtures|tests|docs)/[\w./-]+)`", text):
+    for path in re.findall(rf"`((?:{FOLDERS})/[\w./-]+)`", text):
         if not path.endswith(("…", "/X")):
             assert (ROOT / path).exists(), path
 

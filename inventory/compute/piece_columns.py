@@ -1,4 +1,7 @@
-"""What a row of a list becomes in the columns of a piece, nothing cut without a word. See docs/algorithms/piece-columns.md."""
+"""What a row of a list becomes in the columns of a piece, nothing cut without a word.
+
+See docs/algorithms/piece-columns.md.
+"""
 
 from __future__ import annotations
 

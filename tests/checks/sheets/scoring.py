@@ -36,7 +36,19 @@ import json
 import re
 from collections import Counter, defaultdict
 
-FIELDS = ["what", "maker", "model", "serial", "quantity", "condition", "year", "price_minor", "currency", "place", "note"]
+FIELDS = [
+    "what",
+    "maker",
+    "model",
+    "serial",
+    "quantity",
+    "condition",
+    "year",
+    "price_minor",
+    "currency",
+    "place",
+    "note",
+]
 EXTRA = ["year_precision", "bought", "kg"]
 CODE = {
     "QTY": "quantity",
