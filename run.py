@@ -26,6 +26,7 @@ ROOT = Path(__file__).resolve().parent
 VENV = ROOT / ".venv"
 VAR = ROOT / "var"
 OLDEST = (3, 11)
+APPS = ("people", "inventory", "roadmap")
 RUN_LOCK, DEV_LOCK = ROOT / "requirements.lock", ROOT / "requirements-dev.lock"
 
 
@@ -180,7 +181,7 @@ def test(args: argparse.Namespace) -> None:
 
 def packages_in(layer: str) -> list[str]:
     """Return mypy's arguments for one layer of every app."""
-    return [part for app in ("people", "inventory", "roadmap") for part in ("-p", f"{app}.{layer}")]
+    return [part for app in APPS for part in ("-p", f"{app}.{layer}")]
 
 
 def check(args: argparse.Namespace) -> None:
@@ -189,6 +190,8 @@ def check(args: argparse.Namespace) -> None:
     folders = ["config", "people", "inventory", "roadmap", "tests", "run.py", "manage.py"]
     env = {"VERGER_MODE": "test"}
     mypy = [str(python), "-m", "mypy", "--follow-imports=silent"]
+    pytest = [str(python), "-m", "pytest", "-q", "-n", "2"]
+    covered = ["--cov-branch", "--cov-report=", *(f"--cov={app}.compute" for app in APPS)]
     checks: list[tuple[str, list[str]]] = [
         ("format", [str(python), "-m", "ruff", "format", "--check", *folders]),
         ("lint", [str(python), "-m", "ruff", "check", *folders]),
@@ -197,6 +200,7 @@ def check(args: argparse.Namespace) -> None:
         ("set-up", [str(python), "manage.py", "check"]),
         ("types of compute", [*mypy, "--strict", *packages_in("compute")]),
         ("types of services and models", [*mypy, *packages_in("services"), *packages_in("models")]),
+        ("branches of compute covered by its tests", [*pytest, "tests/compute", *covered, "--cov-fail-under=95"]),
         (
             "known weaknesses of packages",
             [str(python), "-m", "pip_audit", "-r", str(RUN_LOCK), "--no-deps", "--disable-pip"],
