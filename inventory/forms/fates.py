@@ -31,7 +31,7 @@ class FateForm(MinistryForm):
         max_length=150,
         required=False,
         label=gettext_lazy("All the same, because"),
-        help_text=gettext_lazy("Only where a line above says that a reason is enough. It is kept with the piece."),
+        help_text=gettext_lazy("Where it says “only with a reason”. The reason is kept with the piece."),
     )
 
     def __init__(self, *args: Any, viewer: Viewer, **kwargs: Any) -> None:
@@ -49,6 +49,6 @@ class FateForm(MinistryForm):
                 self.add_error("until_on", ValidationError(_("A stand-in ends: say until when."), "until"))
             if not given.get("next_fate"):
                 self.add_error("next_fate", ValidationError(_("Say what becomes of it afterwards."), "then"))
-        if fate in LEAVING_FATES and given.get("next_fate"):
-            self.add_error("next_fate", ValidationError(_("What leaves has no next fate here."), "leaves"))
+        if fate in LEAVING_FATES:  # what leaves does so for good: words left over from a stand-in say nothing any more
+            given |= {"next_fate": "", "until": "", "until_on": None}
         return given

@@ -73,6 +73,10 @@ class ShownFate:
     strands: list[str]
 
     @property
+    def asks_reason(self) -> bool:
+        return self.may != "no" and any(gate.judgment for gate in self.gates)
+
+    @property
     def passed(self) -> list[str]:
         """Return the names of the gates that say yes."""
         return [gate.name for gate in self.gates if gate.result == PASS]

@@ -198,6 +198,14 @@ def test_a_stand_in_says_until_when_and_what_then(cast, make):
     assert (stored.fate, stored.fate_until, stored.next_fate) == ("stand-in", "the new one is proven", "sell")
 
 
+def test_what_leaves_forgets_until_when_it_stood_in(cast, make):
+    piece = make.piece(condition="tested good", fate="stand-in", fate_until="Easter", next_fate="shelf spare")
+    data = {"fate": "sell", "until": "Easter", "next_fate": "shelf spare"}
+    assert cast.client().post(page("piece-fate", uid=piece.uid), data).status_code == 302
+    stored = Piece.objects.get(pk=piece.pk)
+    assert (stored.fate, stored.fate_until, stored.next_fate) == ("sell", "", "")
+
+
 def test_one_button_decides_on_the_set(cast, dimmer):
     url = page("piece-fate", uid=dimmer.uid)
     shown = cast.client().post(url, {"fate": "sell"})
