@@ -7,7 +7,9 @@ from django.utils.translation import gettext as _
 
 from people.compute import phrasing
 from people.compute.packs import CountryPack
+from roadmap.compute.dangers import dangers
 from roadmap.compute.plan_result import Hold, StepDates
+from roadmap.models import Step
 from roadmap.words import DayRule
 
 Says = Callable[[Hold, str, str], str]  # the hold, its day in words, the day before in words
@@ -21,6 +23,22 @@ def reasons(dates: StepDates, country: CountryPack) -> list[str]:
         *(_in_words(held[hold.kind], hold, country) for hold in dates.holds),
         *(_in_words(KNOWN.get(hold.kind, _runs_into), hold, country) for hold in dates.cautions),
     ]
+
+
+def cautions_of(step: Step, country: CountryPack) -> list[str]:
+    """Return the usual cautions for the dangers a step speaks of; local codes and licensed people come first."""
+    said = {
+        "mains": _("Mains: switch off, lock off and test dead first; wiring is for %(who)s, by the local code.")
+        % {"who": country.mains.who},
+        "overhead": _(
+            "Overhead: nobody stands below; points, brackets and second safeties are rated and checked by "
+            "a competent rigger before anything hangs."
+        ),
+        "loud": _(
+            "Hearing: first sound with every level down, nobody close to a loudspeaker, and in-ears come up slowly."
+        ),
+    }
+    return [said[danger] for danger in dangers(step.title, step.note, step.signs)]
 
 
 def _in_words(says: Says, hold: Hold, country: CountryPack) -> str:

@@ -29,7 +29,7 @@ from roadmap.services.steps import (
     require_no_more,
 )
 from roadmap.views.editing import edit, write
-from roadmap.views.reasons import reasons
+from roadmap.views.reasons import cautions_of, reasons
 
 
 @require_GET
@@ -65,6 +65,7 @@ def page_of(viewer: Viewer, row: Step, **forms: object) -> dict[str, object]:
         "costs": row.costs.visible_to(viewer) if viewer.sees_money else [],
         "money": step_money(given[row.key]) if row.key in given and viewer.sees_money else None,
         "promises": row.brings_promises.all(),
+        "cautions": [] if dates and dates.done else cautions_of(row, country),
         "state_form": state,
         "require_form": RequireForm(viewer=viewer),
         "may_plan": viewer.may("plan"),

@@ -316,3 +316,20 @@ def test_an_order_of_a_gated_phase_that_is_not_placed_is_known(cast: Any, make: 
     said = reasons_of(cast, "S20")
     assert "It starts before phase 3 is decided on November 9, 2026; nothing of it may be ordered before." in said
     assert "Order O-09 is not placed yet" in said
+
+
+def test_a_step_that_can_hurt_someone_says_the_usual_cautions(cast: Any, make: Any) -> None:
+    make.step(key="S25", title="Hang the loudspeakers", signs="the engineer's certificate")
+    make.step(key="S02", title="Test the circuits")
+    make.step(key="S03", title="Empty the cafeteria")
+    hung, wired, plain = (words(cast.client("crew").get(url("step", key=key))) for key in ("S25", "S02", "S03"))
+    assert (
+        "nobody stands below" in hung and "Signed by: the engineer's certificate. Verger only keeps the date." in hung
+    )
+    assert "wiring is for a licensed electrician, by the local code" in wired
+    assert "Before anyone touches this" not in plain
+
+
+def test_a_step_that_is_done_needs_no_cautions_any_more(cast: Any, make: Any) -> None:
+    make.step(key="S02", title="Test the circuits", state="signed over", actual_finish=TODAY)
+    assert "Before anyone touches this" not in words(cast.client().get(url("step", key="S02")))
