@@ -11,7 +11,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 NO_SERIAL = re.compile(
-    r"(?:none|no|nil|n\s*/?\s*a|[-–—.?]+|unknown|unk\.?|lot|various|misc\.?|mixed|tbd|tba|no s/?n|no serial.*|"
+    r"(?:none|no|nil|without|w/o|ohne|keine|not on it|n\s*/?\s*a|[-–—.?]+|unknown|unk\.?|lot|various|misc\.?|"
+    r"mixed|tbd|tba|no s/?n|no serial.*|"
     r"not? (?:found|visible|marked|legible|readable).*|can'?t (?:read|find|see).*|see .*|worn( off)?|missing|blank|"
     r"nothing)$",
     re.IGNORECASE,
@@ -20,7 +21,8 @@ UNREADABLE = re.compile(
     r"(?:unreadable|illegible|not readable|worn|scratched|rubbed|can'?t read|label (?:gone|missing))", re.IGNORECASE
 )
 PREFIX = re.compile(
-    r"^(?:(?:s\s*[/.]\s*n\.?|ser(?:ial)?\.?\s*(?:no|nr|num(?:ber)?|#)\.?|serial)\s*[:#=.]?\s*|(?:sn|ser)\s*[:#=.\s]\s*)"
+    r"^(?:(?:s\s*[/.]\s*n\.?|ser(?:ial)?\.?\s*(?:no|nr|num(?:ber)?|#)\.?|serial)\s*[:#=.]?\s*|(?:sn|"
+    r"ser)\s*[:#=.\s]\s*)"
     r"(?=[A-Z0-9….])",
     re.IGNORECASE,
 )
@@ -37,7 +39,9 @@ DATE_LIKE = re.compile(
     re.IGNORECASE,
 )
 RANGE = re.compile(
-    r"^(?P<first>.*\d)\s*(?:\bto\b|\bthru\b|\bthrough\b|…|\.{2,3}|\s[-–—]\s|–|—)\s*(?P<last>[A-Z]*.*\d)$", re.IGNORECASE
+    r"^(?P<first>.*\d)\s*(?:\bto\b|\bthru\b|\bthrough\b|…|\.{2,3}|\s[-–—]\s|–|"
+    r"—)\s*(?P<last>[A-Z]*.*\d)$",
+    re.IGNORECASE,
 )
 TIGHT_RANGE = re.compile(r"^(?P<first>(?:.*[^\d])?\d+)-(?P<last>\d+)$")
 SPLIT = re.compile(r"\s*(?:[\n;,&+]|\s/\s|\band\b)\s*", re.IGNORECASE)
@@ -69,6 +73,12 @@ def serial_key(text: str) -> str:
     return re.sub(r"[^A-Z0-9]", "", text.upper()).replace("O", "0").replace("I", "1")
 
 
+SAME = re.compile(
+    r"^(?:same|ditto|as above|same as (?:above|before|the other.*)|idem|see above|likewise)[.!]?$", re.IGNORECASE
+)
+ROUNDED = re.compile(r"^[1-9]\d{2,9}0{6,}$")  # what is left of a long number after a program showed it as 1.10E+11
+
+
 def read_serials(text: str, quantity: int | None = None) -> Serials:
     """Return the serials of one cell.
 
@@ -76,9 +86,11 @@ def read_serials(text: str, quantity: int | None = None) -> Serials:
     """
     text = " ".join(part for part in (text or "").replace("\n", " ; ").split(" ") if part).strip(" ;")
     text = text.strip("'’‘`\" ")
+    if SAME.match(text):
+        return Serials(doubt="SERIAL_COPY", remark=f"serial: {text}")
     if not text or NO_SERIAL.match(text):
         return Serials(remark=f"serial: {text}" if UNREADABLE.search(text) or len(text) > 8 else "")
-    if SCIENTIFIC.match(text):
+    if SCIENTIFIC.match(text) or ROUNDED.match(text):
         return Serials(doubt="SERIAL_LOST", remark=f"serial as written: {text}")
     if DATE_LIKE.match(text):
         return Serials(doubt="SERIAL_DATE", remark=f"serial as written: {text}")

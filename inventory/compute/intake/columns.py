@@ -115,12 +115,18 @@ def known_columns(grid: Grid, table: Table, mapping: Mapping[tuple[str, str], st
         name, sure = _checked(name, sure, profile(values), bool(heading))
         found.append(Known(index, heading, name, sure, unit_of(heading)))
     _settle_doubles(found)
+    _type_is_model(grid, table, found)
     _name_the_things(grid, table, found)
     for known in found:
         if mapping and (grid.name, letter(known.index)) in mapping:
             known.field, known.sure = mapping[grid.name, letter(known.index)], 1.0
     _mark_idle(grid, table, found)
     return found
+
+
+def is_loose(columns: list[Known]) -> bool:
+    """True for the lines of a note: one column without a heading that names things."""
+    return len(columns) == 1 and not columns[0].heading and columns[0].field == "what"
 
 
 def _checked(name: str | None, sure: float, seen: Profile, headed: bool) -> tuple[str | None, float]:
@@ -170,6 +176,23 @@ def _settle_doubles(found: list[Known]) -> None:
     fields = {known.field for known in found}
     if "maker_model" in fields and "model" not in fields and "maker" in fields:
         next(known for known in found if known.field == "maker_model").field = "model"
+
+
+def _type_is_model(grid: Grid, table: Table, found: list[Known]) -> None:
+    """Beside a maker and without a model, a column of short names with figures headed 'Type' holds the models."""
+    fields = {known.field for known in found}
+    if "maker" not in fields or fields & {"model", "maker_model"}:
+        return
+    for known in found:
+        if known.field in ("category", "tag") and re.search(
+            r"\b(?:type|ref|art|article|code)\b", known.heading.lower()
+        ):
+            texts = [cell_text(grid, row, known.index) for row in table.rows]
+            texts = [text for text in texts if text and any(sign.isalnum() for sign in text)][:SAMPLE]
+            named = sum(len(text) <= 20 and bool(re.search(r"[A-Za-z].*\d|\d.*[A-Za-z]", text)) for text in texts)
+            if named * 2 > len(texts):
+                known.field, known.sure = "model", 0.6
+                return
 
 
 def _name_the_things(grid: Grid, table: Table, found: list[Known]) -> None:

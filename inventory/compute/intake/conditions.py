@@ -25,7 +25,11 @@ DANGER = re.compile(
     r"shocks?(?: you| me| hazard)?|sparks?|sparking|burn(?:ing|t) smell|smells? (?:hot|burnt|of burning)|bare "
     r"wires?|exposed (?:wires?|mains)|"
     r"ground pin (?:missing|broken|cut|gone)|perished|frayed|fire hazard|caught fire|smoked?|smoking|leaking "
-    r"battery|hazard|dangerous|live chassis)\b|!{2,}",
+    r"battery|puffed|puffy|bloated|scorched|(?:burnt|burned|melted|cracked|broken|split|"
+    r"damaged) (?:mains )?(?:plug|socket|inlet|cord|power cord|power plug|flex)|"
+    r"(?:plug|socket|inlet|cord|flex) (?:is )?(?:burnt|burned|melted|cracked|split|damaged)|"
+    r"fail(?:ed|s)? (?:the )?(?:pat|(?:electrical|safety|portable)\b.*test)|(?:pat|safety test|"
+    r"electrical test) fail(?:ed)?|hazard|dangerous|live chassis)\b|!{2,}",
     re.IGNORECASE,
 )
 NOT_TRIED = re.compile(
@@ -50,7 +54,7 @@ ALL_DEAD = re.compile(
 BROKEN = re.compile(
     r"\b(?:broken?|fault(?:y|s)?|dead|bust(?:ed)?|bad|blown|seized|won'?t (?:\w+)|does(?: not|n'?t) (?:work|charge|"
     r"hold|pass|\w+)|not working|no (?:output|sound|signal|picture)|"
-    r"fails?|failed|failing|kaputt?|defective|needs? (?:repair|fixing|fixed|work|a new)|stopped working|repair|"
+    r"fails?|failed|failing|kaputt?|defect(?:ive)?|needs? (?:repair|fixing|fixed|work|a new)|stopped working|repair|"
     r"drops? out|cuts? out|dies|crashes|missing (?:parts?|supply))\b",
     re.IGNORECASE,
 )
@@ -60,7 +64,8 @@ TESTED = re.compile(
     re.IGNORECASE,
 )
 SOUND = re.compile(
-    r"^(?:good|ok(?:ay)?|o\.k\.|excellent|very good|mint|perfect|like new|as new|great|all good)(?: (?:condition|"
+    r"^(?:in (?:good |full |perfect )?order|good|ok(?:ay)?|o\.k\.|excellent|very good|mint|perfect|like new|"
+    r"as new|great|all good)(?: (?:condition|"
     r"cond\.?|shape|order|working order))?(?=$|[\s,.;:(!/-])",
     re.IGNORECASE,
 )
@@ -125,7 +130,12 @@ def _read(text: str, quantity: int) -> Condition:
     if found := _mixed(text, quantity):
         return found
     if (DANGER.search(text) and not text.endswith("!!!")) or (DANGER.search(text) and BROKEN.search(text)):
-        plain = re.search(r"bulging|swollen|unsafe|do(?: not|n'?t)|shock|spark|ground pin|smok", text, re.IGNORECASE)
+        plain = re.search(
+            r"bulging|swollen|puff|bloated|scorch|melted|burnt|burned|pat\b|safety|electrical|unsafe|do(?: not|"
+            r"n'?t)|shock|spark|ground pin|smok",
+            text,
+            re.IGNORECASE,
+        )
         return Condition(UNSAFE, bool(plain), "" if plain else "COND_WORD", text.lower(), text)
     for pattern, word, sure in (
         (NOT_TRIED, UNTRIED, True),
@@ -171,7 +181,8 @@ def _by_words(text: str) -> Condition:
     if BROKEN.search(text):
         sure = bool(
             re.match(
-                r"^(?:fault\w*|broken?|bust(?:ed)?|not working|defective|doesn'?t work|does not work)\b|.*\bdead\b|"
+                r"^(?:fault\w*|broken?|bust(?:ed)?|not working|defect(?:ive)?|doesn'?t work|does not work)\b|"
+                r".*\bdead\b|"
                 r".*\bbroken\b",
                 text,
                 re.IGNORECASE,
@@ -194,7 +205,7 @@ def _mixed(text: str, quantity: int) -> Condition | None:
         good, everything = int(match["good"]), int(match["all"])
         if good < everything <= 500 and not re.match(r"^\d", match["rest"]):
             return Condition("mixed", True, "COND_SPLIT", "", text, f"{GOOD} x{good}; {FAULTY} x{everything - good}")
-        if good == everything > 1:
+        if good == everything:
             sure = everything == quantity
             return Condition(GOOD, sure, "" if sure else "COND_WORD", "" if sure else text.lower(), text)
     counted = list(COUNTED.finditer(text))

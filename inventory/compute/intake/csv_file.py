@@ -83,8 +83,18 @@ def separator(text: str) -> str:
             score //= 8
         if score > best:
             best, found = score, mark
+    if found == "," and _prose(lines):
+        return ""
     cut = sum(found in line for line in lines) if found else 0
     return found if (best >= 2 and cut * 5 >= len(lines) * 2) or len(lines) <= 2 else ""
+
+
+def _prose(lines: list[str]) -> bool:
+    """True when the commas are those of sentences: a blank behind most of them, and no usual number in a line."""
+    commas = sum(line.count(",") for line in lines)
+    spaced = sum(len(re.findall(r",\s", line)) for line in lines)
+    usual = Counter(line.count(",") for line in lines).most_common(1)[0]
+    return spaced * 10 >= commas * 8 and (usual[0] == 0 or usual[1] * 5 < len(lines) * 3)
 
 
 def _unquoted(line: str) -> str:
@@ -136,7 +146,8 @@ def _without_bullets(rows: list[list[str | None]]) -> None:
     """Take the dashes or stars off a list of which most lines begin with one."""
     filled = [row for row in rows if any(row)]
     marked = [row for row in filled if row[0] and BULLET.match(row[0])]
-    if len(marked) * 5 > len(filled) * 2 and len(marked) > 1:
+    narrow = max((len(row) for row in filled), default=0) == 1
+    if len(marked) > 1 and (narrow or len(marked) * 5 > len(filled) * 2):
         for row in marked:
             row[0] = BULLET.sub("", row[0] or "") or None
 

@@ -31,7 +31,7 @@ BOUND = re.compile(
 )
 NOT_OURS = re.compile(
     r"\b(?:belongs? to|owned by|property of|on loan|loaned|lent (?:by|from|to us)|borrowed|not ours|theirs|is "
-    r"(?:mine|his|hers)|'s own|own(?:er)?\b.*\?|landlord'?s?|leased?|lease[- ]to[- ]own|"
+    r"(?:mine|his|hers)|'s own|own(?:er)?\b.*\?|landlord'?s?|leas(?:ed?|ing)|instal?lments?|lease[- ]to[- ]own|"
     r"LTO(?![\w-])|rent[- ]to[- ]own|RTO(?![\w-])|rental|rented|on hire|hire purchase|HP(?![\w-])|h\.p\.|on finance|"
     r"financed|payments? left|"
     r"still paying|last tenant'?s?|return to|goes back|go back to|ours\?\??|whose)\b",

@@ -10,6 +10,8 @@ from inventory.compute.intake.grid import Value, as_text, is_number
 
 SPELT = "zero one two three four five six seven eight nine ten eleven twelve"
 NUMBER_WORDS = {word: number for number, word in enumerate(SPELT.split())} | {
+    "a dozen": 12,
+    "half a dozen": 6,
     "a": 1,
     "an": 1,
     "dozen": 12,
@@ -21,13 +23,13 @@ NUMBER_WORDS = {word: number for number, word in enumerate(SPELT.split())} | {
 WORD = "|".join(re.escape(word) for word in NUMBER_WORDS)
 COUNT = rf"\d+|{WORD}"
 PLAIN = re.compile(
-    rf"^(?:qty\.?:?\s*|x\s*|×\s*)?(?P<n>{COUNT})\s*(?:x|×|off|no\.?|nos\.?|ea\.?|each|pcs?\.?|pieces?|units?|of|pk|"
+    rf"^(?:qty\.?:?\s*|x\s*|×\s*)?(?P<n>{COUNT})\s*(?:x|×|off|no\.?|nos\.?|ea\.?|each|pcs?\.?|pieces?|units?|st\.?|stk\.?|stück|of|pk|"
     rf"count|ct\.?)?$",
     re.IGNORECASE,
 )
-HALF_DOZEN = re.compile(r"^(?:½|1/2|half(?: a)?)\s*doz(?:en|\.)?$", re.IGNORECASE)
+HALF_DOZEN = re.compile(r"^(?:½|1/2|half(?: a)?)\s*doz(?:en|\.)?(?: of)?$", re.IGNORECASE)
 DOZENS = re.compile(r"^(?P<n>\d+|two|three)\s*doz(?:en|\.)?$|^(?:a |1 )?(?:doz(?:en|\.)?)$", re.IGNORECASE)
-PAIRS = re.compile(rf"^(?:(?P<n>{COUNT})\s*)?(?:pairs?|prs?\.?|couple)(?:\s*\(?2\)?)?$", re.IGNORECASE)
+PAIRS = re.compile(rf"^(?:(?P<n>{COUNT})\s*)?(?:pairs?|prs?\.?|couple)(?: of)?(?:\s*\(?2\)?)?$", re.IGNORECASE)
 BOXES = re.compile(
     rf"^(?P<n>{COUNT})?\s*(?P<unit>box(?:es)?|bags?|crates?|bins?|tubs?|totes?|cases?|trunks?|drawers?|rolls?|reels?|"
     rf"spools?|kits?|sets?|lots?|bundles?|packs?|shelf|piles?)"
@@ -131,7 +133,7 @@ def _doubtful(text: str) -> Quantity:
 # Counts that stand inside the description.
 IN_TEXT = (
     re.compile(r"^(?P<n>\d{1,3})\s?[x×]\s+(?=[A-Za-z])", re.IGNORECASE),
-    re.compile(r"\s+[x×]\s?(?P<n>\d{1,3})\b(?![\d.]|\s?(?:\d|in\b|ft\b|cm\b|mm\b|m\b|[\"']))", re.IGNORECASE),
+    re.compile(r"\s+[x×]\s?(?P<n>\d{1,3})\b(?![\d.]|,\d|\s?(?:\d|in\b|ft\b|cm\b|mm\b|m\b|[\"']))", re.IGNORECASE),
     re.compile(r"\((?:x\s?|qty\.?:?\s*)?(?P<n>\d{1,3})(?:\s?x| off| pcs?| ea| total)?\)", re.IGNORECASE),
     re.compile(r",?\s*\b(?:lot|set|box|bag|case|pack|bundle)s? of (?P<n>\d{1,3})\b", re.IGNORECASE),
     re.compile(r",?\s*\bqty\.?:?\s*(?P<n>\d{1,3})\b", re.IGNORECASE),

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 from inventory.compute.gear_words import NOUNS, gear_words, singular
-from inventory.compute.intake.columns import Known
+from inventory.compute.intake.columns import Known, is_loose
 from inventory.compute.intake.conditions import read_condition
 from inventory.compute.intake.dates import read_when
 from inventory.compute.intake.facts import NOT_THERE, Cell, Facts
 from inventory.compute.intake.grid import Grid, Look, Value, as_text, is_number
-from inventory.compute.intake.naming import Lexicon, binding_of, describe
+from inventory.compute.intake.naming import BULLET, Lexicon, binding_of, describe
+from inventory.compute.intake.note_lines import cells_of_line
 from inventory.compute.intake.quantities import CASE_OF, PAIR_WORD, quantity_in_text, read_quantity
 from inventory.compute.intake.row_price import PriceReader
 from inventory.compute.intake.settings import Setting
@@ -48,6 +50,7 @@ class RowReader:
         self.prices = PriceReader(grid.name, columns, setting, main_currency, self.names)
         self.legend: dict[str, str] = {}
         self.above: dict[int, Value] = {}
+        self.loose = is_loose(columns)
         self.has_place = any(known.field == "place" for known in columns)
         self.place_seen = False
         self.fills = self._fills()
@@ -106,7 +109,10 @@ class RowReader:
                 facts.raw[self.names[known.index]] = text
             if known.dropped:
                 continue
-            if text or look.error:
+            if self.loose and known.field == "what":
+                for name, part in cells_of_line(BULLET.sub("", text)):
+                    facts.cells.setdefault(name, []).append(Cell(replace(known, field=name), part, part, look))
+            elif text or look.error:
                 facts.cells.setdefault(known.field or "other", []).append(Cell(known, value, text, look))
             if look.comment:
                 facts.note(f"comment: {look.comment}")

@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 
 from inventory.compute.gear_words import ROOM_WORDS, gear_words
-from inventory.compute.intake.columns import Known
+from inventory.compute.intake.columns import Known, is_loose
 from inventory.compute.intake.grid import Grid, as_text, is_number
+from inventory.compute.intake.note_lines import head_of_line
 from inventory.compute.intake.tables import cell, cell_text
 
 THING, REMARK, SUBTOTAL, SECTION, IDLE = "thing", "remark", "subtotal", "section", "idle"
@@ -101,6 +102,8 @@ def _alone(grid: Grid, row: int, columns: list[Known], counting: list[Known], le
         and len(text.split()) <= 7
         and not re.search(r"\d", text)
     )
+    if is_loose(columns):
+        return _note_line(row, text)
     if is_sentence(text) and not (named and place):
         return REMARK
     if text.endswith(":") or wide or (not place and (capitals or re.fullmatch(r"[-–—=*~ ]+.*[-–—=*~ ]+", text))):
@@ -115,6 +118,19 @@ def _alone(grid: Grid, row: int, columns: list[Known], counting: list[Known], le
     if lead.index == first or lead.field in ("place", "category", "tag") or ROOM_WORDS.search(text):
         return SECTION
     return REMARK
+
+
+def _note_line(row: int, text: str) -> str:
+    """A line of a note is judged by what it begins with: what it says behind that is about the thing."""
+    head = head_of_line(text)
+    if text.endswith(":") or re.fullmatch(r"[-–—=*~ ]+.*[-–—=*~ ]+", text):
+        return SECTION
+    if is_sentence(head) and not (gear_words(head) and re.match(r"^[^\w]*\d+\s?[x×]?\s", head)):
+        return REMARK
+    capitals = head.upper() == head and len(text.split()) <= 4 and not re.search(r"\d", text)
+    if capitals and re.search(r"[A-Z]{3}", head) and head == text:
+        return SECTION
+    return THING if gear_words(text) or row > 0 else SECTION
 
 
 def jotted_things(grid: Grid, row: int, columns: list[Known]) -> str:

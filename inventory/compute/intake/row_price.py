@@ -23,7 +23,7 @@ class PriceReader:
     def read(self, facts: Facts) -> None:
         """Take the price of a row, its kind and whether it is for each or for all."""
         order = ("price_each", "price", "price_paid", "price_insured", "price_total")
-        there = {known.field for known in self.columns}
+        there = {known.field for known in self.columns} | set(facts.cells)
         main = next((name for name in order if name in there), "")
         chosen = None
         for name in order:
