@@ -66,7 +66,7 @@ class OrderState(models.TextChoices):
     ARRIVED = "all arrived", _("all arrived")
     CHECKED = "checked and working", _("checked and working")
     BACK = "going back", _("going back")
-    CANCELLED = "cancelled", _("cancelled")
+    CANCELED = "canceled", _("canceled")
 
 
 class Standing(models.TextChoices):

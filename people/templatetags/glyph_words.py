@@ -74,7 +74,7 @@ GLYPHS: dict[str, dict[str, Glyph]] = {
         "all arrived": Glyph("box"),
         "checked and working": Glyph("box-tick"),
         "going back": Glyph("box-back"),
-        "cancelled": Glyph("slip-struck", "quiet"),
+        "canceled": Glyph("slip-struck", "quiet"),
     },
     "promise": {
         "kept": Glyph("disc"),

@@ -34,7 +34,7 @@ from roadmap.words import GateState, OrderState
 
 ALL_IN = frozenset({OrderState.ARRIVED, OrderState.CHECKED})
 NOT_PLACED = frozenset({OrderState.ASKED, OrderState.PRICED})
-NEVER_COMES = frozenset({OrderState.CANCELLED, OrderState.BACK})
+NEVER_COMES = frozenset({OrderState.CANCELED, OrderState.BACK})
 
 
 @dataclass(frozen=True)
