@@ -26,6 +26,7 @@ from people.packs import pack
 from people.services import record
 
 NEVER = ("unsafe",)  # a condition no reason overrides: somebody can be hurt
+MOST_TOLD = 6
 NEEDED = gettext_noop("It is chosen for {need}: choose another piece there first, or say why not.")
 WHENCE = gettext_noop("({source}, checked {day})")
 
@@ -171,13 +172,31 @@ def _refuse(on: Ground, turning: Sequence[Piece], fate: str, next_fate: str, unt
     against = [one for piece in turning for one in refusals(on, piece, fate, next_fate, until)]
     standing = [one for one in against if not (one.judgment and despite)]
     if standing:
-        raise FateRefused(standing, [words(on, one, len(turning) > 1) for one in standing])
+        raise FateRefused(standing, _told(on, standing, len(turning) > 1))
     found = strandings(on, turning, fate)
     if found:
         its_pack = pack(on.ministry.country)
         tags = together_with(on, turning, fate)
         pieces = list(Piece.objects.filter(ministry=on.ministry, tag__in=tags).order_by("tag_number"))
         raise SetGoesTogether([said(one.say, its_pack, on.names) for one in found], pieces)
+
+
+def _told(on: Ground, against: Sequence[Refusal], named: bool) -> list[str]:
+    """Return the refusals in words, the first of them where they are many."""
+    told = [words(on, one, named) for one in against[:MOST_TOLD]]
+    if more := len(against) - len(told):
+        told.append(ngettext("And %(n)d more.", "And %(n)d more.", more) % {"n": more})
+    return told
+
+
+def refuse_fates(*, pieces: Sequence[Piece], fate: str) -> None:
+    """Raise FateRefused or SetGoesTogether where these pieces may not all get the fate; for those who write it with
+    other things, a bulk change. Whose fate stays the same is not asked.
+    """
+    if pieces:
+        on = ground(pieces[0].ministry)
+        fresh = _fresh(on.ministry, [piece.tag for piece in pieces])
+        _refuse(on, [piece for piece in fresh if piece.fate != fate], fate, "", None, "")
 
 
 def words(on: Ground, refusal: Refusal, named: bool = False) -> str:

@@ -12,8 +12,8 @@ from django.utils.translation import ngettext
 from inventory.compute.serials import read_serials
 from inventory.compute.tags import make_tag
 from inventory.models import Check, Move, NeedsLink, Piece, PieceFact, Place
+from inventory.services.fates import refuse_fates
 from inventory.services.intake_pieces import keys_of
-from inventory.services.kits import refuse_stranding
 from people.clock import today
 from people.models import Act, Member, Ministry, Person, Tracked
 from people.services import record
@@ -79,7 +79,7 @@ def change_piece(
     chosen_at: int | None = None,
     **values: Any,
 ) -> Act | None:
-    """Change what differs and return the act, None when nothing does; raises merging.Clashed, kits.Strands.
+    """Change what differs and return the act, None when nothing does; raises merging.Clashed, fates.REFUSALS.
 
     base_version: the version the writer saw; what others changed since in other fields is kept.
     """
@@ -89,7 +89,7 @@ def change_piece(
         if not _differing(fresh, written):
             return None
         if "fate" in written and written["fate"] != fresh.fate:
-            refuse_stranding(fresh.ministry, [fresh], written["fate"])
+            refuse_fates(pieces=[fresh], fate=written["fate"])
         says = _("Changed %(piece)s.") % {"piece": fresh}
         with record.act(ministry=fresh.ministry, by=by, kind="piece-change", says=says) as act:
             _change(fresh, written)
@@ -226,7 +226,7 @@ def _copy_parts(piece: Piece, made: Piece) -> None:
 def change_pieces(*, pieces: Sequence[Piece], by: Member, **values: Any) -> tuple[Act | None, int]:
     """Give many pieces the same place, fate, condition or area in one act; return it and how many changed.
 
-    A new place keeps a move for each, a new condition a check. Raises kits.Strands for a fate that strands.
+    A new place keeps a move for each, a new condition a check. Raises fates.REFUSALS for a fate that may not be.
     """
     ministry = by.ministry
     with transaction.atomic():
@@ -235,7 +235,7 @@ def change_pieces(*, pieces: Sequence[Piece], by: Member, **values: Any) -> tupl
         if not todo:
             return None, 0
         if "fate" in values:
-            refuse_stranding(ministry, todo, values["fate"])
+            refuse_fates(pieces=todo, fate=values["fate"])
         says = _bulk_words(len(todo), values)
         with record.act(ministry=ministry, by=by, kind="pieces-change", says=says) as act:
             if "place" in values:

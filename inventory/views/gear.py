@@ -21,7 +21,7 @@ from inventory.compute.leaving import decide_by
 from inventory.compute.tags import make_tag
 from inventory.forms.gear import BulkForm, GearFilter, NextPieceForm
 from inventory.models import NeedsLink, Piece, Place, Site
-from inventory.services.kits import Strands
+from inventory.services.fates import REFUSALS
 from inventory.services.pieces import TAG_LETTER, add_piece, change_pieces
 from inventory.tables import GearTable, gear_table, heads, order_of
 from inventory.views.gear_rows import SHOWN, Painter, by_end, links_of, short_name
@@ -304,7 +304,7 @@ def gear_bulk(request: HttpRequest, viewer: Viewer) -> HttpResponse:
         return redirect(_way_back(request, viewer))
     try:
         act, __ = change_pieces(pieces=pieces, by=viewer.member, **values)
-    except Strands as refused:
+    except REFUSALS as refused:
         messages.error(request, str(refused))
     else:
         if act:

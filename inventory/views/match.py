@@ -14,7 +14,9 @@ from django.views.decorators.http import require_GET, require_POST
 from inventory.models import RoomNeed
 from inventory.services.matching import Answer, accept_now, propose
 from inventory.views.match_words import in_words
+from inventory.views.needs import number_word
 from people.access import Viewer, in_ministry
+from people.packs import pack
 from people.querysets import get_for_edit
 from people.views.told import tell
 
@@ -53,16 +55,17 @@ def _answer(answer: Answer) -> str:
     states = [one.state for one in answer.proposals]
     if not states:
         return _("There is no need to match: write down what the rooms must do.")
+    country = pack(answer.ground.ministry.country)
     new = sum(state in NEW for state in states)
     text = ngettext(
-        "For %(n)d need the stock has an answer you have not chosen",
-        "For %(n)d needs the stock has an answer you have not chosen",
+        "For %(n)s need the stock has an answer you have not chosen",
+        "For %(n)s needs the stock has an answer you have not chosen",
         new,
     )
-    parts = [text % {"n": new} if new else _("The stock fills the needs as you chose")]
+    parts = [text % {"n": number_word(new, country)} if new else _("The stock fills the needs as you chose")]
     if nothing := sum(one.unmet > 0 for one in answer.proposals):
-        text = ngettext("%(n)d wants what we do not have", "%(n)d want what we do not have", nothing)
-        parts.append(text % {"n": nothing})
+        text = ngettext("%(n)s wants what we do not have", "%(n)s want what we do not have", nothing)
+        parts.append(text % {"n": number_word(nothing, country)})
     return "; ".join(parts) + "."
 
 

@@ -31,6 +31,7 @@ from inventory.views.clashes import chosen_in, shown
 from inventory.views.match_words import in_words
 from people.access import Viewer, in_ministry
 from people.compute import phrasing
+from people.compute.packs import CountryPack
 from people.packs import pack
 from people.querysets import get_for_edit, get_visible
 from people.services.merging import Clashed
@@ -69,13 +70,19 @@ def _answer(viewer: Viewer, looks: list[NeedLook], counts: Counter[str]) -> str:
     text = ngettext("%(n)s of %(all)d need is filled", "%(n)s of %(all)d needs are filled", len(looks))
     parts = [text % {"n": counts["filled"], "all": len(looks)}]
     if waiting := counts["on order"]:
-        parts.append(ngettext("%(n)d waits for an order", "%(n)d wait for an order", waiting) % {"n": waiting})
+        words = ngettext("%(n)s waits for an order", "%(n)s wait for an order", waiting)
+        parts.append(words % {"n": number_word(waiting, country)})
     open_ones = [look.need.what for look in looks if look.state not in ("filled", "on order")]
     if open_ones:
-        text = ngettext("%(n)d is not: %(which)s", "%(n)d are not: %(which)s", len(open_ones))
+        text = ngettext("%(n)s is not: %(which)s", "%(n)s are not: %(which)s", len(open_ones))
         more = open_ones[:5] + [_("others")] * (len(open_ones) > 5)
-        parts.append(text % {"n": len(open_ones), "which": phrasing.join_words(more, country)})
+        parts.append(text % {"n": number_word(len(open_ones), country), "which": phrasing.join_words(more, country)})
     return "; ".join(parts) + "."
+
+
+def number_word(n: int, country: CountryPack) -> str:
+    """Return a small number as a word within a sentence: two; larger ones in figures."""
+    return phrasing.counted(n, "", "", country, at_start=True).strip().lower()
 
 
 @require_GET

@@ -206,6 +206,17 @@ def test_what_leaves_forgets_until_when_it_stood_in(cast, make):
     assert (stored.fate, stored.fate_until, stored.next_fate) == ("sell", "", "")
 
 
+def test_a_bulk_change_is_held_to_the_same_gates(cast, make, dimmer):
+    barred = make.piece(condition="tested good", **OLD_BAND)
+    free = make.piece(condition="tested good")
+    for pieces, refused in (([barred, free], "Not legal here"), ([dimmer], "cannot work without"), ([free], "")):
+        data = {"pick": [str(one.uid) for one in pieces], "fate": "sell"}
+        html = cast.client().post(page("gear-bulk"), data, follow=True).content.decode()
+        assert refused in html
+        assert (fate_of(pieces[-1]) == "sell") == (not refused)
+    assert fate_of(barred) == "to decide"
+
+
 def test_one_button_decides_on_the_set(cast, dimmer):
     url = page("piece-fate", uid=dimmer.uid)
     shown = cast.client().post(url, {"fate": "sell"})

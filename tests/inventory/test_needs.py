@@ -115,7 +115,7 @@ def test_the_sentence_counts_what_is_filled_what_waits_and_names_the_rest(cast, 
     make.need(what="Stage box")
     html = cast.client("reader").get(page("needs")).content.decode()
     assert "1 of 3 needs are filled" in html
-    assert "1 waits for an order; 1 is not: Stage box." in html
+    assert "one waits for an order; one is not: Stage box." in html
 
 
 def test_a_must_have_is_changed_added_and_ended_as_a_row(cast, make):
