@@ -137,6 +137,7 @@ AXES_RESET_ON_SUCCESS = True
 AXES_LOCKOUT_TEMPLATE = "people/locked_out.html"
 AXES_ENABLE_ACCESS_FAILURE_LOG = False
 AXES_VERBOSE = False
+AXES_CLIENT_IP_CALLABLE = "people.network.client_address"
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "churches"
 LOGOUT_REDIRECT_URL = "sign-in"
@@ -186,6 +187,7 @@ X_FRAME_OPTIONS = "DENY"
 SECURE_REFERRER_POLICY = "same-origin"
 SESSION_COOKIE_AGE = 60 * 60 * 24 * 60
 SESSION_COOKIE_HTTPONLY = True
+PROXIES = 0  # servers of our own in front, as people.network counts them
 if SERVES:
     SECURE_SSL_REDIRECT = env.bool("SECURE_SSL_REDIRECT", default=True)
     SECURE_HSTS_SECONDS = env.int("SECURE_HSTS_SECONDS", default=60 * 60 * 24 * 365)
@@ -194,7 +196,7 @@ if SERVES:
     SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = True
     if env.bool("BEHIND_PROXY", default=True):
         SECURE_PROXY_SSL_HEADER = ("HTTP_X_FORWARDED_PROTO", "https")
-        AXES_IPWARE_PROXY_COUNT = env.int("PROXIES", default=1)
+        PROXIES = env.int("PROXIES", default=1)
     CSRF_TRUSTED_ORIGINS = [f"https://{host}" for host in ALLOWED_HOSTS if host != "*"]
 
 EMAIL_CONFIG = env.email_url("EMAIL_URL", default="filemail://" if not SERVES else "consolemail://")

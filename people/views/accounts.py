@@ -8,10 +8,13 @@ from django.db import connection
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse_lazy
+from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.cache import never_cache
 
 from people.forms.accounts import AccountForm, ChangePasswordForm, ForgottenForm, NewPasswordForm, SignInForm
+from people.network import client_address
+from people.services.letters import may_send_letter
 from people.services.members import rename_user
 from people.services.ministries import may_found
 
@@ -52,7 +55,7 @@ password_change = ChangePassword.as_view()
 
 
 class Forgotten(auth_views.PasswordResetView):
-    """Says the same whether or not there is such an account."""
+    """Says the same whether or not there is such an account, and whether or not a letter may still go this hour."""
 
     template_name = "people/password_forgotten.html"
     email_template_name = "people/letters/password.txt"
@@ -60,6 +63,12 @@ class Forgotten(auth_views.PasswordResetView):
     form_class = ForgottenForm
     success_url = reverse_lazy("password-reset-sent")
     extra_context = {"mail_is_set_up": mail_is_set_up}
+
+    def form_valid(self, form: ForgottenForm) -> HttpResponse:
+        email = form.cleaned_data["email"]
+        if may_send_letter(email=email, network=client_address(self.request), now=timezone.now()):
+            return super().form_valid(form)
+        return redirect(self.success_url)
 
 
 password_reset = Forgotten.as_view()

@@ -1,12 +1,15 @@
 """Signing in and out, and replacing a password, give nothing away and stop whoever guesses."""
 
 import re
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from django.core import mail
 from django.test import Client
 
-from people.models import User
+from people.models import LetterCount, User
+from people.network import client_address, neighborhood
+from people.services.letters import may_send_letter
 
 GOOD = "a long pass phrase"
 
@@ -60,6 +63,65 @@ def test_asking_for_a_new_password_answers_alike_and_writes_only_to_those_here(c
     answers = [Client().post("/forgotten/", {"email": e}) for e in ("LEAD@first.example.org", "nobody@example.org")]
     assert {answer["Location"] for answer in answers} == {"/forgotten/sent/"}
     assert [letter.to for letter in mail.outbox] == [["lead@first.example.org"]]
+
+
+def ask(email: str, network: str = "192.0.2.1"):
+    return Client().post("/forgotten/", {"email": email}, REMOTE_ADDR=network)
+
+
+def test_a_mailbox_gets_three_letters_an_hour_and_the_answer_stays_the_same(cast):
+    """Three and twenty are this project's own numbers; the addresses are those RFC 5737 sets aside for examples."""
+    answers = [ask("lead@first.example.org", f"192.0.2.{n}") for n in range(5)]
+    assert {(one.status_code, one["Location"]) for one in answers} == {(302, "/forgotten/sent/")}
+    assert len(mail.outbox) == 3
+    ask("crew@first.example.org")
+    assert len(mail.outbox) == 4
+
+
+def test_one_network_address_sends_for_twenty_letters_an_hour(cast):
+    for number in range(20):
+        ask(f"nobody{number}@example.org")
+    assert ask("lead@first.example.org")["Location"] == "/forgotten/sent/" and not mail.outbox
+    ask("lead@first.example.org", "198.51.100.7")
+    assert len(mail.outbox) == 1
+
+
+def test_after_an_hour_letters_go_again_and_old_counts_are_used_anew(db):
+    start = datetime(2026, 11, 3, 9, tzinfo=UTC)
+    for minute in range(3):
+        assert may_send_letter(email="a@example.org", network="192.0.2.1", now=start + timedelta(minutes=minute))
+    assert not may_send_letter(email="a@example.org", network="192.0.2.1", now=start + timedelta(minutes=59))
+    assert may_send_letter(email="a@example.org", network="192.0.2.1", now=start + timedelta(minutes=60))
+    later = start + timedelta(hours=3)
+    for number in range(10):
+        when = later + number * timedelta(hours=2)
+        assert may_send_letter(email=f"b{number}@example.org", network=f"192.0.2.{number}", now=when)
+    assert LetterCount.objects.count() == 2
+    assert not any("example" in key for key in LetterCount.objects.values_list("key", flat=True))
+
+
+@pytest.mark.parametrize(
+    ("proxies", "forwarded", "is_from"),
+    [
+        (0, "203.0.113.9", "192.0.2.1"),
+        (1, "203.0.113.9", "203.0.113.9"),
+        (1, "198.51.100.1, 203.0.113.9", "203.0.113.9"),  # the left one is what the visitor wrote
+        (2, "198.51.100.1, 203.0.113.9", "198.51.100.1"),
+        (2, "203.0.113.9", "192.0.2.1"),
+        (1, "nonsense", None),
+        (1, "", "192.0.2.1"),
+    ],
+)
+def test_the_visitor_is_told_from_the_servers_in_front(settings, rf, proxies, forwarded, is_from):
+    """Source: RFC 7239, section 5.2: each server appends the address it was asked from."""
+    settings.PROXIES = proxies
+    assert client_address(rf.get("/", headers={"x-forwarded-for": forwarded}, REMOTE_ADDR="192.0.2.1")) == is_from
+
+
+def test_neighbors_of_one_ipv6_site_count_together():
+    """Source: RFC 6177: a site has at least 64 bits to itself; addresses of RFC 3849."""
+    assert neighborhood("2001:db8::1") == neighborhood("2001:db8::ffff") != neighborhood("2001:db8:1::1")
+    assert neighborhood("192.0.2.1") == "192.0.2.1" and neighborhood(None) == "unknown"
 
 
 def test_the_link_sets_a_new_password_once(cast):
