@@ -128,7 +128,7 @@ def test_nonsense_is_refused():
         best_assignment({("a", "x"): math.nan}, {"x": 1}, {"a": 1})
 
 
-def test_two_thousand_pieces_and_five_hundred_needs_take_well_under_a_second():
+def test_two_thousand_pieces_fill_five_hundred_needs():
     rng = random.Random(7)
     score = {(p, n): round(rng.random(), 3) for n in range(500) for p in rng.sample(range(2000), 12)}
     found = best_assignment(score, dict.fromkeys(range(500), 1), dict.fromkeys(range(2000), 1))
