@@ -28,7 +28,7 @@ PREFIX = re.compile(
 )
 TAIL_ONLY = re.compile(
     r"^(?:same\b.*?|ditto\b.*?|vin\s+)?(?:…|\.{2,}|\*+|x{3,}-?|(?:ends?|ending)(?: in| with)?:?\s|last (?:\d|four|"
-    r"three|five|six)(?: digits?)?:?\s)\s*(?P<tail>[A-Z0-9-]+)",
+    r"three|five|six)(?: digits?)?:?\s)\s*(?P<tail>[A-Z0-9-]+)\W*$",
     re.IGNORECASE,
 )
 SCIENTIFIC = re.compile(r"^\d(?:[.,]\d+)?E[+]?\d{1,3}$", re.IGNORECASE)
@@ -39,7 +39,7 @@ DATE_LIKE = re.compile(
     re.IGNORECASE,
 )
 RANGE = re.compile(
-    r"^(?P<first>.*\d)\s*(?:\bto\b|\bthru\b|\bthrough\b|…|\.{2,3}|\s[-–—]\s|–|"
+    r"^(?P<first>.*\d)\s*(?:\bto\b|\bthru\b|\bthrough\b|\bbis\b|…|~|\.{2,3}|\s[-–—]\s|–|"
     r"—)\s*(?P<last>[A-Z]*.*\d)$",
     re.IGNORECASE,
 )

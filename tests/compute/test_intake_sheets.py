@@ -21,8 +21,8 @@ from tests.checks.sheets.scoring import Score
 HERE = Path(__file__).parent.parent / "checks" / "sheets"
 ENGLISH = ("mill-street.xlsx", "weir-lane.csv", "dockside.xlsx")
 OHIO = ("tanner-run.csv", "pennick-road.xlsx", "feed-store.xlsx")
-ABROAD_HABITS = ("thornwick.xlsx", "hall-annex.csv", "shed-notes.csv")
-AMERICAN_HABITS = ("phone-export.csv", "pedant.csv")
+ABROAD_HABITS = ("thornwick.xlsx", "hall-annex.csv", "shed-notes.csv", "vestry-list.csv")
+AMERICAN_HABITS = ("phone-export.csv", "pedant.csv", "lanes-closet.csv", "school-cage.xlsx")
 EVERY = (*ENGLISH, *OHIO, *ABROAD_HABITS, *AMERICAN_HABITS)
 
 

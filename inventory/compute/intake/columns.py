@@ -116,6 +116,7 @@ def known_columns(grid: Grid, table: Table, mapping: Mapping[tuple[str, str], st
         found.append(Known(index, heading, name, sure, unit_of(heading)))
     _settle_doubles(found)
     _type_is_model(grid, table, found)
+    _by_cells_where_unknown(grid, table, found)
     _name_the_things(grid, table, found)
     for known in found:
         if mapping and (grid.name, letter(known.index)) in mapping:
@@ -193,6 +194,33 @@ def _type_is_model(grid: Grid, table: Table, found: list[Known]) -> None:
             if named * 2 > len(texts):
                 known.field, known.sure = "model", 0.6
                 return
+
+
+AHEAD = re.compile(
+    r"\b(?:new|next|future|goes|going|move|moving|to|after|wanted|plan|was|old|"
+    r"former)\b",
+    re.IGNORECASE,
+)
+
+
+def _by_cells_where_unknown(grid: Grid, table: Table, found: list[Known]) -> None:
+    """A heading nobody knows leaves it to the cells, for fields no other column holds."""
+    for known in found:
+        if known.field is not None or not known.heading:
+            continue
+        texts = [text for text in (cell_text(grid, row, known.index) for row in table.rows) if text]
+        name = "condition" if _lists_its_values(known.heading, texts) else ""
+        if not name and not AHEAD.search(known.heading):
+            name = _by_cells(profile(list(texts)))[0] or ""
+        if name in ("condition", "place", "serial", "model") and not any(each.field == name for each in found):
+            known.field, known.sure = name, 0.4
+
+
+def _lists_its_values(heading: str, texts: list[str]) -> bool:
+    """True for a heading such as 'W / DW / ?' above cells that hold just these marks."""
+    marks = {mark.strip().lower() for mark in re.split(r"[/,|]| or ", heading)}
+    held = sum(text.lower() in marks for text in texts)
+    return len(marks) > 1 and held * 2 > len(texts)
 
 
 def _name_the_things(grid: Grid, table: Table, found: list[Known]) -> None:

@@ -20,7 +20,8 @@ GOOD, MARKED, FAULTY, DEAD, UNSAFE, UNTRIED, LOST = (
 )
 
 DANGER = re.compile(
-    r"\b(?:bulging|swollen|swelling|do(?: not|n'?t)(?: even)? (?:charge|plug(?: it)?(?: in)?|power|switch on|turn "
+    r"\b(?:bulg(?:ing|es|ed)|swollen|swelling|do(?: not|n'?t)(?: even)? (?:charge|plug(?: it)?(?: in)?|power|"
+    r"switch on|turn "
     r"on|use|energi[sz]e|connect)|unsafe|"
     r"shocks?(?: you| me| hazard)?|sparks?|sparking|burn(?:ing|t) smell|smells? (?:hot|burnt|of burning)|bare "
     r"wires?|exposed (?:wires?|mains)|"
@@ -64,7 +65,8 @@ TESTED = re.compile(
     re.IGNORECASE,
 )
 SOUND = re.compile(
-    r"^(?:in (?:good |full |perfect )?order|good|ok(?:ay)?|o\.k\.|excellent|very good|mint|perfect|like new|"
+    r"^(?:in (?:good |full |perfect )?order|good|ok(?:ay)?|o\.k\.|excellent|very good|v\.?g\.?(?:c\.?)?|mint|"
+    r"perfect|like new|"
     r"as new|great|all good)(?: (?:condition|"
     r"cond\.?|shape|order|working order))?(?=$|[\s,.;:(!/-])",
     re.IGNORECASE,
@@ -83,7 +85,7 @@ SHAKY = re.compile(
     r"temperamental|hums?|crackl\w+|noisy|buzz\w*)\b",
     re.IGNORECASE,
 )
-WEAK = re.compile(r"^(?:poor|weak|bad|rough shape)(?=$|[\s,.;:(!/-])", re.IGNORECASE)
+WEAK = re.compile(r"^(?:u/?s|unserviceable|poor|weak|bad|rough shape)(?=$|[\s,.;:(!/-])", re.IGNORECASE)
 YES = re.compile(r"^(?:(?:y|yes|yep|yeah|✓|✔)(?![\w])|(?:x|true|1|tick)$)", re.IGNORECASE)
 NO = re.compile(r"^(?:n|nope|✗|✘|false|0|no)(?=$|\s*[,;:(-])", re.IGNORECASE)
 POWERED = re.compile(
@@ -131,7 +133,7 @@ def _read(text: str, quantity: int) -> Condition:
         return found
     if (DANGER.search(text) and not text.endswith("!!!")) or (DANGER.search(text) and BROKEN.search(text)):
         plain = re.search(
-            r"bulging|swollen|puff|bloated|scorch|melted|burnt|burned|pat\b|safety|electrical|unsafe|do(?: not|"
+            r"bulg|swollen|puff|bloated|scorch|melted|burnt|burned|pat\b|safety|electrical|unsafe|do(?: not|"
             r"n'?t)|shock|spark|ground pin|smok",
             text,
             re.IGNORECASE,
@@ -208,7 +210,11 @@ def _mixed(text: str, quantity: int) -> Condition | None:
         if good == everything:
             sure = everything == quantity
             return Condition(GOOD, sure, "" if sure else "COND_WORD", "" if sure else text.lower(), text)
+    if re.match(r"^\d{1,3} [A-Za-z]", text):  # '2 ok 1 dead': a new count begins a new part
+        text = re.sub(r"(?<=[A-Za-z!])\s+(?=\d{1,3} [A-Za-z])", ", ", text)
     counted = list(COUNTED.finditer(text))
+    if counted and re.search(r"\b(?:the )?(?:rest|others?|remainder)\b", text, re.IGNORECASE):
+        quantity = max(quantity, 2)
     if not counted or (quantity < 2 and len(counted) < 2):
         return None
     if (
@@ -234,7 +240,7 @@ def legend_of(text: str) -> dict[str, str]:
     found = {}
     for match in re.finditer(
         r"(?<![A-Za-z0-9])(?P<key>[A-Za-z0-9✓✔*?+-]{1,12})\s*=\s*(?P<text>[^=;/\n]+?)(?=[,;)/\n]|"
-        r"\s+[A-Za-z0-9✓*]{1,10}\s*=|$)",
+        r"\s+[A-Za-z0-9✓✔*?+-]{1,10}\s*=|$)",
         text,
     ):
         word = _meaning(match["text"].strip())
@@ -244,7 +250,12 @@ def legend_of(text: str) -> dict[str, str]:
 
 
 def _meaning(text: str) -> str:
-    if re.search(r"\b(?:not|never|un)[\s-]?(?:yet )?(?:test|tri|check|plug|power)", text, re.IGNORECASE):
+    if re.search(
+        r"\b(?:not|never|un|(?:did|have|has)n'?t)[\s-]?(?:yet )?(?:test|tri|check|plug|"
+        r"power)",
+        text,
+        re.IGNORECASE,
+    ):
         return UNTRIED
     if re.search(
         r"\b(?:plugged|powered|tested|tried|checked|switched on|turned on|heard)\b", text, re.IGNORECASE

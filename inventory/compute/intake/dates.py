@@ -34,7 +34,7 @@ SEASONS = (
     r"beginning|end|start|first half|second half|q[1-4]|holy week|palm sunday"
 )
 ABOUT = re.compile(
-    rf"^(?:(?:c(?:irca|a)?\.?|~|≈|about|approx\.?|around|roughly|maybe|prob(?:ably)?|guess|est\.?|"
+    rf"^(?:(?:c(?:irca|a)?\.?|~|≈|about|abt\.?|approx\.?|around|roughly|maybe|prob(?:ably)?|guess|est\.?|"
     rf"{SEASONS})[\s-]*(?:in |of )?)+'?(?P<year>{YEAR}|\d{{2}})\b\s*\??$"
     rf"|^(?P<ish>{YEAR})\s*(?:-?ish|\?+|or so|approx\.?|\(\?\)|\+/-.*|maybe|or thereabouts)$",
     re.IGNORECASE,

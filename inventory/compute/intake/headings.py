@@ -28,13 +28,15 @@ WORDS: tuple[tuple[str, str, float], ...] = (
         0.95,
     ),
     (
-        r"s\s*/?\s*n\s*(?:#|no|number|:)?|ser(?:ial)?s?(?: ?(?:#|no|nr|num|number|numbers|code))?|serial ?(?:/|or) "
+        r"s\s*/?\s*n\s*(?:#|no|number|:)?|ser(?:ial)?s?(?: ?(?:#|nos?|nrs?|num|number|numbers|code))?|plate (?:no|"
+        r"number|#)|serial ?(?:/|or) "
         r"?.*|ser ?#|s ?#",
         "serial",
         0.95,
     ),
     (
-        r"make|maker|made by|brand|brand name|mfr|mfg|mfgr|manufacturer|manuf|company|make/brand|brand/make",
+        r"(?:who )?(?:makes?|made)(?: it| by| them)?|maker|whose make|mfgr?\.? name|brand|brand name|mfr|mfg|mfgr|"
+        r"manufacturer|manuf|company|make/brand|brand/make",
         "maker",
         0.95,
     ),
@@ -52,7 +54,8 @@ WORDS: tuple[tuple[str, str, float], ...] = (
     ),
     (r"no|nr|#|num|number|nos", "number", 0.5),
     (
-        r"(?:(?:current|physical) )?(?:condition|cond|state|status|shape)(?: ?(?:code|now|today|\(.*\)))?|works|"
+        r"(?:(?:current|physical) )?(?:condition|cond|cond'?n|state|status|shape)(?: ?(?:code|now|today|of it|"
+        r"of them|\(.*\)))?|works|"
         r"working|does it work|work|ok|tested|functional|works or not|how is it|good or bad|working condition|works "
         r"good|grade|is it ok",
         "condition",
@@ -79,7 +82,8 @@ WORDS: tuple[tuple[str, str, float], ...] = (
         0.85,
     ),
     (
-        r"(?:price |cost )?(?:new|to replace)(?: (?:price|cost))?|cost ?\(?new\)?|repl(?:acement)?(?: (?:cost|value|"
+        r"(?:price |cost |£ ?|\$ ?|€ ?)(?:when )?new|(?:price |cost )?to replace(?: (?:price|cost))?|"
+        r"cost ?\(?new\)?|repl(?:acement)?(?: (?:cost|value|"
         r"price|£|\$))?|list(?: price)?|rrp|msrp|retail",
         "price_new",
         0.85,
@@ -104,7 +108,8 @@ WORDS: tuple[tuple[str, str, float], ...] = (
         0.9,
     ),
     (
-        r"where(?: (?:is it|it is|kept|stored|now|found|it lives|at|to find))?|loc(?:ation|n)?s?(?: ?(?:now|kept|"
+        r"whereabouts|where(?: (?:is it|it is|kept|stored|now|found|it lives|at|to find))?|loc(?:ation|"
+        r"n)?s?(?: ?(?:now|kept|"
         r"code|/ ?room))?|room(?:s| ?/ ?(?:place|area|location))?|place|kept(?: in| at)?|stored(?: in| at)?|"
         r"storage(?: (?:location|place|area))?|shelf|bin|spot|area|building|campus|home|lives(?: in)?|position|site|"
         r"closet|rack/shelf",
@@ -142,7 +147,8 @@ WORDS: tuple[tuple[str, str, float], ...] = (
         0.7,
     ),
     (
-        r"(?:any |other |misc |further )?(?:notes?|remarks?|comments?|misc|other|info|information|details|history|"
+        r"(?:any )?(?:other |misc |further )?(?:notes?|remarks?|comments?|misc|other|info|information|details|"
+        r"history|"
         r"problems?|issues?|what'?s wrong|more|extra|observations)(?: ?(?:/|&|and) ?.*)?|to ?do|plan|action|keep\??|"
         r"keep or .*|decision|fate|disposition|what to do|sell\??|for sale\??|also",
         "note",
@@ -175,7 +181,8 @@ def meaning(heading: str) -> tuple[str | None, float]:
     if len(heading) > 90 or not heading.strip():
         return None, 0.0
     whole = " ".join(re.sub(r"[?!:;.*_]+", " ", heading.lower().replace("\n", " ")).split())
-    for text in dict.fromkeys((whole, bare(heading))):
+    opened = " ".join(re.sub(r"[()\[\]]", " ", whole).split())
+    for text in dict.fromkeys((whole, opened, bare(heading))):
         for pattern, name, sure in COMPILED:
             if text and pattern.match(text):
                 return name, sure
@@ -193,7 +200,7 @@ def _by_one_word(text: str) -> tuple[str | None, float]:
     ):
         return "note", 0.5
     for word, name in (
-        ("who", "person"),
+        ("mfgr", "maker"),
         ("serial", "serial"),
         ("address", "personal"),
         ("phone", "personal"),
@@ -201,6 +208,7 @@ def _by_one_word(text: str) -> tuple[str | None, float]:
         ("manufacturer", "maker"),
         ("brand", "maker"),
         ("condition", "condition"),
+        ("state", "condition"),
         ("good", "condition"),
         ("works", "condition"),
         ("working", "condition"),

@@ -42,20 +42,26 @@ NOTHING = re.compile(
 ZERO = re.compile(r"^(?:nil|zero|nothing|0)[.!]*$", re.IGNORECASE)
 FREE = re.compile(r"^(?:free|no charge|n/c|gratis)\b.*$", re.IGNORECASE)
 EACH = re.compile(
-    r"\b(?:each|ea|apiece|per (?:piece|unit|one|item)|a ?pop)\b|/\s?(?:ea|each|pc|unit)\b|^@", re.IGNORECASE
+    r"\b(?:each|ea|apiece|per (?:piece|unit|one|item)|a ?pop|je|p\.?/?p\.?)\b|/\s?(?:ea|each|pc|unit)\b|^@|"
+    r"\d\s?@",
+    re.IGNORECASE,
 )
 ALL = re.compile(
-    r"\b(?:the (?:pair|set|lot|bunch|box|whole lot)|for (?:the )?(?:pair|set|lot|all|both|\d+|everything)|all(?: "
+    r"\b(?:the (?:pair|set|lot|bunch|box|whole lot|two|three|four|five|six|eight|ten|dozen)|for (?:the )?(?:pair|"
+    r"set|lot|all|both|\d+|everything)|all(?: "
     r"\d+)?|both|altogether|total|"
     r"(?:per|a) (?:pair|set|lot)|pr|lot|set|pair)\b|/\s?(?:pr|pair|set|lot)\b",
     re.IGNORECASE,
 )
 TAX_OUT = re.compile(
-    r"(?:\+|\bplus\b|\bex(?:cl)?\.?\b|\bexcluding\b|\bbefore\b|\bwithout\b|\bno\b)\s*(?:vat|tax|gst|sales tax)|\bnet\b",
+    r"(?:\+|\bplus\b|\bex(?:cl)?\.?\b|\bexcluding\b|\bbefore\b|\bwithout\b|\bno\b)\s*(?:vat|tax|gst|sales tax)|"
+    r"\bnet\b",
     re.IGNORECASE,
 )
 TAX_IN = re.compile(
-    r"\b(?:inc|incl|including|with)\.?\s*(?:vat|tax|gst|sales tax)|\bgross\b|\b(?:vat|tax) (?:inc|paid)", re.IGNORECASE
+    r"\b(?:inc|incl|including|with)\.?\s*(?:vat|tax|gst|sales tax)|\bgross\b|\b(?:vat|tax) (?:inc|"
+    r"paid)",
+    re.IGNORECASE,
 )
 ABOUT = re.compile(
     r"~|\?|\b(?:about|approx\.?|around|circa|ca?\.|roughly|maybe|or so|under|over|max|min|up to|est\.?)\b|\dish\b",
@@ -168,7 +174,11 @@ def _plain_words(rest: str) -> str:
 def _without_counts(text: str) -> str:
     """Blank out counts that are no amounts: 'for the 4', 'all 6'."""
     return re.sub(
-        r"\b(for (?:the |all )?|all )\d{1,2}\b(?![.,]\d)", lambda match: " " * len(match[0]), text, flags=re.IGNORECASE
+        r"\b(for (?:the |all )?|"
+        r"all )\d{1,2}\b(?![.,]\d)",
+        lambda match: " " * len(match[0]),
+        text,
+        flags=re.IGNORECASE,
     )
 
 

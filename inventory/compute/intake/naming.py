@@ -23,6 +23,8 @@ PLACE_CHUNK = re.compile(
 OWNER_QUERY = re.compile(r"^(?P<owner>[A-Z][\w.'-]+(?: [A-Z][\w.'-]*)?)(?:'s|s')\s*\?*$")
 BULLET = re.compile(r"^\s*(?:[-–—•*·▪‣o]\s+|\d{1,3}[.)]\s+|\[[ xX]?\]\s*)")
 
+MAKER_MODEL = re.compile(r"^(?P<maker>[A-Z][a-z]{2,}) (?P<model>(?=\S*\d)[A-Z][A-Z0-9-]*)(?=$|[\s,;(])")
+
 BOUND = re.compile(
     r"\b(?:do(?: not|n'?t) (?:sell|throw|give|scrap|get rid)|not for sale|never sell|in memor(?:y|iam)|memorial|"
     r"dedicated to|given in memory|stays?(?:$|[ ,-]+(?:with|w|in|here|put))|"
@@ -82,6 +84,15 @@ class Lexicon:
         for word, number in seen.items():
             if number > 1:
                 self.learn_maker(word)
+        self._learn_heads(texts)
+
+    def _learn_heads(self, texts: list[str]) -> None:
+        """Learn from a list whose habit it is to begin each description with maker and model."""
+        heads = [match for match in map(MAKER_MODEL.match, texts) if match and _name_like(match["maker"])]
+        if len(heads) >= 4 and len(heads) * 5 >= len([text for text in texts if text]) * 2:
+            for match in heads:
+                self.learn_maker(match["maker"])
+                self.learn_model(match["model"])
 
 
 def _name_like(word: str) -> bool:

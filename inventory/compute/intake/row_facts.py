@@ -21,7 +21,9 @@ from inventory.compute.intake.units import rack_units_in, read_band, read_length
 from inventory.compute.serials import nearly_model, read_serials, serial_key
 
 DITTO = re.compile(
-    r"^(?:\"|''|″|”|“|〃|,,|-\s?[\"″”]\s?-|do\.?|ditto|dto\.?|idem|as above|same as above|↑|↓|\|)$", re.IGNORECASE
+    r"^(?:\"|''|″|”|“|〃|,,|-\s?[\"″”]\s?-|-?\s?do\.?\s?-?|ditto|dto\.?|idem|as above|same as above|↑|↓|\|"
+    r")$",
+    re.IGNORECASE,
 )
 RADIO = re.compile(
     r"\b(?:radio|wireless|hand-?held|head-?set|lapel|lavalier|lav|in-?ears?|iem|body-?pack)\b", re.IGNORECASE
@@ -36,6 +38,9 @@ NO_RADIO = re.compile(
     re.IGNORECASE,
 )
 JOINED = re.compile(r"\s+(?:\+|&|and|w/|with|plus)\s+|\s*\n\s*|\s*;\s*", re.IGNORECASE)
+COUNTED_PART = re.compile(
+    r"^(?:\d{1,3}|two|three|four|five|six|eight|ten) (?:[a-z]+ ){0,2}[a-z]+s(?![a-z])", re.IGNORECASE
+)
 OURS = re.compile(r"^(?:.*church.*|ours?|us|we|yes|parish|site|chapel.*|congregation)\??$", re.IGNORECASE)
 FILLABLE = ("place", "maker", "maker_model", "what", "category", "owner", "condition", "bought", "model")
 
@@ -208,7 +213,7 @@ class RowReader:
     def _named(facts: Facts, name: str) -> str:
         """The text of a maker or model cell; words that say there is none go to the note."""
         text = facts.text(name)
-        if NAMELESS.match(text):
+        if NAMELESS.match(text) or (name == "maker" and binding_of(text).flags):
             facts.note(text)
             return ""
         return text
@@ -445,6 +450,7 @@ class RowReader:
         many = len(written.split(",")) > 2 and " + " in written
         alone = len(serial_heads) > 1 and len(facts.serials) == len(parts)
         kinds = [gear_words(part) for part in parts]
+        counted = counted or any(COUNTED_PART.match(part) for part in parts[1:])
         named = not re.search(r" w/ | with ", written) and all(kinds) and len(set(kinds)) == len(parts)
         if models > 1 or sums or alone or counted or many or named:
             facts.flag("SPLIT")

@@ -81,7 +81,12 @@ class PriceReader:
     def _price_kind(self, facts: Facts, name: str, found: Cell) -> None:
         kinds = {"price_paid": "paid", "price_insured": "insured"}
         kind = kinds.get(name, "worth now")
-        plain = re.search(r"worth|resale|market|sell|asking|get|est|today|now|used", found.known.heading, re.IGNORECASE)
+        plain = re.search(
+            r"worth|resale|market|sell|asking|get|est|today|now|"
+            r"used",
+            found.known.heading,
+            re.IGNORECASE,
+        )
         if name not in kinds and not plain:
             kind = (
                 self.setting.ask(

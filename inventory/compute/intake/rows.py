@@ -115,7 +115,7 @@ class TableRows:
                     seen[shown] += 1
         heads = "".join(known.heading for known in self.columns if (known.field or "").startswith("price"))
         for mark, code in (("£", "GBP"), ("€", "EUR"), ("$", self.reader_dollar())):
-            seen[code] += 1000 * (mark in heads)
+            seen[code] += 1000 * (mark in heads or bool(re.search(rf"\b{code}\b", heads, re.IGNORECASE)))
         if not seen:
             return self.setting.currency
         best, count = seen.most_common(1)[0]

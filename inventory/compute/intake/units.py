@@ -68,8 +68,16 @@ def read_weight(value: Value, unit: str = "") -> Measure:
     return _weight(text, unit) if text else Measure()
 
 
+def _fraction(match: re.Match[str]) -> str:
+    """Return '31 1/2' and '31½' as 31.5."""
+    part = {"1/2": 0.5, "½": 0.5, "1/4": 0.25, "¼": 0.25, "3/4": 0.75, "¾": 0.75}[match[2]]
+    return f"{int(match[1]) + part:g}"
+
+
 @lru_cache(maxsize=4096)
 def _weight(text: str, unit: str) -> Measure:
+    text = re.sub(r"\s*\b(?:each|ea\.?|apiece|per piece)$", "", text, flags=re.IGNORECASE) or text
+    text = re.sub(r"^(\d+)(?: (?=[13])|(?=[½¼¾]))(1/2|1/4|3/4|½|¼|¾)", _fraction, text)
     if match := POUNDS_OUNCES.match(text):
         return Measure(round(int(match["lb"]) * KG["lb"] + int(match["oz"]) * KG["oz"], 3))
     found = list(WEIGHT.finditer(text))

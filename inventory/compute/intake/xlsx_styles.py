@@ -10,6 +10,9 @@ from xml.sax.xmlreader import AttributesImpl
 
 from inventory.compute.intake.grid import Look
 
+# Windows language code identifiers whose bare dollar sign is known, and dollar signs written with their country.
+DOLLAR_LANDS = {"409": "USD", "1009": "CAD", "C09": "AUD", "1409": "NZD"}
+LONG_MARKS = {"CA$": "CAD", "C$": "CAD", "A$": "AUD", "AU$": "AUD", "NZ$": "NZD", "US$": "USD"}
 CURRENCY_MARKS = {"£": "GBP", "€": "EUR", "$": "$", "¥": "JPY", "USD": "USD", "GBP": "GBP", "EUR": "EUR", "CHF": "CHF"}
 DATE_FORMATS = {14: "dmy", 15: "dmy", 16: "dm", 17: "my", 22: "dmy"}  # built-in number formats
 PALETTE = {2: "FF0000", 3: "00FF00", 4: "0000FF", 5: "FFFF00", 10: "FF0000", 11: "00FF00", 12: "0000FF", 13: "FFFF00"}
@@ -58,8 +61,10 @@ def read_styles(path: bytes | None, parse: Callable[[bytes, ContentHandler], Non
 def currency_of(code: str) -> str:
     """Return the ISO code a number format shows, '$' for a dollar sign without a country, '' for none."""
     for mark, country in re.findall(r"\[\$([^\]-]*)(?:-([0-9A-Fa-f]+))?\]", code):
-        if mark == "$" and country.lstrip("0") == "409":
-            return "USD"
+        if mark == "$" and country.lstrip("0").upper() in DOLLAR_LANDS:
+            return DOLLAR_LANDS[country.lstrip("0").upper()]
+        if mark.strip().upper() in LONG_MARKS or re.fullmatch(r"[A-Z]{3}", mark.strip()):
+            return LONG_MARKS.get(mark.strip().upper(), str(mark).strip())
         if mark in CURRENCY_MARKS:
             return CURRENCY_MARKS[mark]
     bare = re.sub(r"\[[^\]]*\]", "", code)
