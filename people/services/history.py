@@ -19,7 +19,7 @@ from people.compute.unpriced import unpriced
 from people.models import Act, Tracked
 from people.services.undo import tracked_models
 
-ROWS_SHOWN = 100  # of one kind in one act; an import has thousands
+ROWS_SHOWN = 100  # on one page; an import has thousands
 SAID_TO_MEMBERS_ONLY = "member-"  # kinds of acts about members, which may name an address
 
 
@@ -168,13 +168,31 @@ def changes_of_thing(
 ) -> tuple[dict[int, list[RowChange]], Names]:
     """Return {act id: what it changed on the thing and its parts} with the names needed to say it."""
     keys = [act.pk for act in acts]
-    sources = [(one, kept.filter(act__in=keys)) for one, kept in _own_and_parts(viewer, model, row_id)]
+    sources = [
+        (one, kept.filter(act__in=keys).order_by("history_id")[:ROWS_SHOWN])
+        for one, kept in _own_and_parts(viewer, model, row_id)
+    ]
     return _changes(viewer, sources)
 
 
-def changes_of_act(viewer: Viewer, act: Act, kinds: Iterable[type[Tracked]]) -> tuple[list[RowChange], Names]:
-    """Return what an act changed, at most ROWS_SHOWN rows a kind, with the names needed to say it."""
-    sources = [(one, one.history.model.objects.filter(act=act)) for one in kinds if sees(viewer, one)]
+def rows_of_act(viewer: Viewer, act: Act, kinds: Iterable[type[Tracked]]) -> dict[type[Tracked], int]:
+    """Return {kind: rows its history has of the act} of the kinds the viewer may see; a query a kind."""
+    return {model: model.history.model.objects.filter(act=act).count() for model in kinds if sees(viewer, model)}
+
+
+def changes_of_act(
+    viewer: Viewer, act: Act, rows: Mapping[type[Tracked], int], first: int = 0
+) -> tuple[list[RowChange], Names]:
+    """Return what an act changed, ROWS_SHOWN rows from `first` on over all kinds, and the names needed to say it.
+
+    rows: as rows_of_act counts them.
+    """
+    sources, last = [], first + ROWS_SHOWN
+    for model, count in rows.items():
+        if first < count and last > 0:
+            kept = model.history.model.objects.filter(act=act).order_by("history_id")
+            sources.append((model, kept[max(0, first) : last]))
+        first, last = first - count, last - count
     found, names = _changes(viewer, sources)
     return found.get(act.pk, []), names
 
@@ -183,7 +201,7 @@ def _changes(viewer: Viewer, sources: Iterable[tuple[type[Tracked], Any]]) -> tu
     found: dict[int, list[RowChange]] = defaultdict(list)
     names = Names()
     for model, kept_rows in sources:
-        for change in _changes_of_kind(viewer, model, list(kept_rows.order_by("history_id")[:ROWS_SHOWN])):
+        for change in _changes_of_kind(viewer, model, list(kept_rows)):
             found[change.kept.act_id].append(change)
             for column in _columns_that_name(model):
                 names.want(column.related_model, getattr(change.kept, column.attname))

@@ -29,6 +29,7 @@ from people.services.history import (
     kinds_seen,
     may_tell,
     may_undo,
+    rows_of_act,
     sees,
     touched,
 )
@@ -107,14 +108,15 @@ def happened(request: HttpRequest, viewer: Viewer) -> HttpResponse:
 
 @in_ministry("see")
 def happened_act(request: HttpRequest, viewer: Viewer, act: int) -> HttpResponse:
-    """Show every field one act changed."""
+    """Show every field one act changed, a leaf of rows at a time."""
     chosen, kinds = _act_seen(viewer, act)
     its_pack = pack(viewer.ministry.country)
-    changes, names = changes_of_act(viewer, chosen, kinds)
-    rows = tuple(told_rows(changes, names, its_pack))
+    rows = rows_of_act(viewer, chosen, kinds)
+    page = Paginator(range(sum(rows.values())), ROWS_SHOWN).get_page(request.GET.get("page"))
+    changes, names = changes_of_act(viewer, chosen, rows, first=page.start_index() - 1 if rows else 0)
     told = {
-        "told": told_act(viewer, chosen, kinds, its_pack, rows),
-        "more": sum(max(0, count - ROWS_SHOWN) for model, count in kinds.items() if sees(viewer, model)),
+        "told": told_act(viewer, chosen, kinds, its_pack, tuple(told_rows(changes, names, its_pack))),
+        "page": page,
     }
     return render(request, "people/happened_act.html", told)
 
@@ -156,13 +158,14 @@ def undo(request: HttpRequest, viewer: Viewer, act: int) -> HttpResponse:
     if request.method == "POST":
         return _take_back(request, viewer, chosen, kinds)
     its_pack = pack(viewer.ministry.country)
-    changes, names = changes_of_act(viewer, chosen, kinds)
+    rows = rows_of_act(viewer, chosen, kinds)
+    changes, names = changes_of_act(viewer, chosen, rows)
     told = {
         "told": told_act(viewer, chosen, kinds, its_pack, tuple(told_rows(changes, names, its_pack))),
         "refused": undoing.why_not(act=chosen) if kinds else None,
         "nothing": not kinds,
         "what": counted_kinds(kinds, its_pack),
-        "more": sum(max(0, count - ROWS_SHOWN) for count in kinds.values()),
+        "more": max(0, sum(rows.values()) - ROWS_SHOWN),
     }
     return render(request, "people/undo.html", told)
 

@@ -29,7 +29,8 @@ def act_of(cast, by=None, says="Did something.", **values):
 
 
 def told(viewer: Viewer, act: Act):
-    changes, names = history.changes_of_act(viewer, act, history.touched([act]).get(act.pk, {}))
+    rows = history.rows_of_act(viewer, act, history.touched([act]).get(act.pk, {}))
+    changes, names = history.changes_of_act(viewer, act, rows)
     return {
         (row.kind, row.name, field.label): (field.was, field.becomes)
         for row in told_rows(changes, names, pack(viewer.ministry.country))
@@ -175,6 +176,23 @@ def test_history_costs_the_same_queries_for_many(cast, make, same_queries, where
     more()
     url = at(cast, "happened-thing", kind="piece", uid=piece.uid) if where == "thing" else at(cast, "happened")
     same_queries(cast.client(role), url, more)
+
+
+def test_an_act_of_many_rows_is_read_leaf_by_leaf_and_nothing_is_left_out(cast, make):
+    pieces, people = [make.piece() for __ in range(120)], [make.person() for __ in range(90)]
+    with act_of(cast, says="Brought in a list.") as act:
+        record.change_many(pieces, note="from the list")
+        record.change_many(people, note="from the list")
+    client, url = cast.client(), at(cast, "happened-act", act=act.pk)
+    leaves = [words(client.get(url, {"page": number})) for number in (1, 2, 3)]
+    for leaf, which in zip(leaves, ("1 to 100", "101 to 200", "201 to 210"), strict=True):
+        assert f"{which} of 210" in leaf
+    assert [leaf.count("from the list") for leaf in leaves] == [100, 100, 10]
+    for row in (*pieces, *people):
+        assert sum(str(row) in leaf for leaf in leaves) >= 1, row
+    assert client.get(url, {"page": "99"}).status_code == 200 and client.get(url, {"page": "x"}).status_code == 200
+    back = client.get(at(cast, "undo", act=act.pk)).content.decode()
+    assert "and 110 more rows" in back and f'href="{url}?page=2"' in back
 
 
 # Taking back
