@@ -54,7 +54,7 @@ class OrderLineForm(MinistryModelForm):
     def clean(self) -> dict[str, Any]:
         values = super().clean()
         enough, all_of_them = values.get("must_quantity"), values.get("quantity")
-        came = sum(arrival.quantity for arrival in self.instance.arrivals.all()) if self.instance.pk else 0
+        came = self.instance.came if self.instance.pk else 0
         if all_of_them and all_of_them < came:
             self.add_error("quantity", _("Fewer than came already: write at least as many."))
         if enough and all_of_them and enough > all_of_them:

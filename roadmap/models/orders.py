@@ -95,6 +95,16 @@ class OrderLine(Tracked):
     def __str__(self) -> str:
         return self.what
 
+    @property
+    def came(self) -> int:
+        """Return how many came and were not found dead; queries unless the arrivals were prefetched."""
+        return sum(arrival.quantity for arrival in self.arrivals.all() if arrival.works is not False)
+
+    @property
+    def owed(self) -> int:
+        """Return how many are still to come; queries as `came` does."""
+        return max(0, self.quantity - self.came)
+
 
 class PromisedDate(Tracked):
     """A date the supplier promised, told on a day. The last one told counts."""

@@ -34,7 +34,7 @@ from roadmap.words import GateState, OrderState
 
 ALL_IN = frozenset({OrderState.ARRIVED, OrderState.CHECKED})
 NOT_PLACED = frozenset({OrderState.ASKED, OrderState.PRICED})
-NEVER_COMES = frozenset({OrderState.CANCELED, OrderState.BACK})
+NEVER_COMES = frozenset({OrderState.CANCELED})
 
 
 @dataclass(frozen=True)
@@ -157,12 +157,9 @@ def _order(row: Order) -> OrderIn:
 
 
 def _minimum_kit_is_in(order: Order) -> bool:
-    """Tell whether every must-have line has enough to start with; an order without must-haves never counts as in."""
+    """Tell whether every must-have line has enough that works; an order without must-haves never counts as in."""
     musts = [line for line in order.lines.all() if line.is_must and line.kind == "goods"]
-    return bool(musts) and all(
-        sum(arrival.quantity for arrival in line.arrivals.all()) >= (line.must_quantity or line.quantity)
-        for line in musts
-    )
+    return bool(musts) and all(line.came >= (line.must_quantity or line.quantity) for line in musts)
 
 
 def _phase(row: Phase) -> PhaseIn:

@@ -87,7 +87,7 @@ def tell_date(
                 position=told + 1,
             )
         )
-        waits = order.state in {OrderState.ORDERED, OrderState.CONFIRMED, OrderState.LATE}
+        waits = order.state in {OrderState.ORDERED, OrderState.CONFIRMED, OrderState.LATE, OrderState.BACK}
         if waits and promised_on:
             earlier = [one.promised_on for one in order.promised_dates.all() if one.promised_on and one.pk != made.pk]
             late = bool(earlier) and promised_on > min(earlier)
@@ -107,10 +107,9 @@ def receive(
     *, line: OrderLine, by: Member | None, quantity: int, on: date, tested_on: date | None = None, note: str = ""
 ) -> tuple[Arrival, Act]:
     """Keep that so many of a line came; the order's state follows from all its lines. Raises TooMany."""
-    here = sum(arrival.quantity for arrival in line.arrivals.all())
+    here = line.came
     if quantity < 1 or here + quantity > line.quantity:
-        owed = line.quantity - here
-        raise TooMany(_("%(owed)d of this line are still owed: write that many or fewer.") % {"owed": owed})
+        raise TooMany(_("%(owed)d of this line are still owed: write that many or fewer.") % {"owed": line.owed})
     order = line.order
     says = _("Order %(key)s: %(n)d of %(all)d came, %(what)s.") % {
         "key": order.key,
@@ -136,15 +135,17 @@ def receive(
 
 def _state_after(order: Order, on: date) -> dict[str, Any]:
     goods = list(OrderLine.objects.filter(order=order, kind="goods").prefetch_related("arrivals"))
-    owed = sum(line.quantity - sum(a.quantity for a in line.arrivals.all()) for line in goods)
-    if owed > 0:
+    if any(line.owed for line in goods):
         return {"state": OrderState.PART}
     tested = all(arrival.tested_on for line in goods for arrival in line.arrivals.all())
     return {"state": OrderState.CHECKED if tested else OrderState.ARRIVED, "arrived_on": on}
 
 
 def mark_tested(*, order: Order, by: Member | None, on: date, works: bool = True) -> Act:
-    """Say that everything that came was tested on a day; what works is checked, what does not goes back."""
+    """Say that everything that came was tested on a day; what works is checked, what does not goes back.
+
+    What goes back counts as not come: the steps behind it wait until something that works is here.
+    """
     says = (
         _("Order %(key)s: everything that came was tested and works.")
         if works
@@ -153,8 +154,10 @@ def mark_tested(*, order: Order, by: Member | None, on: date, works: bool = True
     with record.act(ministry=order.ministry, by=by, kind="order-tested", says=says) as act:
         arrivals = list(Arrival.objects.filter(line__order=order, tested_on__isnull=True))
         record.change_many(arrivals, tested_on=on, works=works)
-        if order.state == OrderState.ARRIVED or not works:
-            record.change(order, state=OrderState.CHECKED if works else OrderState.BACK)
+        if not works:
+            record.change(order, state=OrderState.BACK, arrived_on=None)
+        elif order.state == OrderState.ARRIVED:
+            record.change(order, state=OrderState.CHECKED)
         return act
 
 

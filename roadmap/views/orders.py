@@ -35,7 +35,7 @@ from roadmap.services.orders import (
 from roadmap.views.editing import edit, write
 from roadmap.words import OrderState
 
-STILL_TO_COME = frozenset({OrderState.ORDERED, OrderState.CONFIRMED, OrderState.LATE, OrderState.PART})
+STILL_TO_COME = frozenset({OrderState.ORDERED, OrderState.CONFIRMED, OrderState.LATE, OrderState.PART, OrderState.BACK})
 
 
 @require_GET
@@ -59,9 +59,6 @@ def page_of(viewer: Viewer, row: Order, promised: date | None = None, **forms: A
     lines = list(
         OrderLine.objects.visible_to(viewer).filter(order=row).select_related("step").prefetch_related("arrivals")
     )
-    for line in lines:
-        line.came = sum(arrival.quantity for arrival in line.arrivals.all())
-        line.owed = max(0, line.quantity - line.came)
     return {
         "order": row,
         "lines": lines,

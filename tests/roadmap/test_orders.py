@@ -261,3 +261,32 @@ def test_who_may_not_order_keeps_no_date(cast: Any, waiting_step: Any, role: str
     data = {"promised_on": "2026-11-20", "told_on": "2026-11-03"}
     assert cast.client(role).post(url("order-date", key="O-05"), data).status_code == 403
     assert PromisedDate.objects.count() == 1
+
+
+def test_what_does_not_work_counts_as_not_come_until_another_is_here(cast: Any, waiting_step: Any) -> None:
+    """The amplifier came dead: its step waits again, its cost stays, and a working one may still come."""
+    __, order, line = waiting_step
+    client = cast.client("crew")
+    came = url("order-receive", key="O-05", uid=line.uid)
+    client.post(came, {"quantity": "1", "on": "2026-11-03"})
+    assert planned(cast.ministry).plan.steps["S10"].start == date(2026, 11, 9)
+    client.post(url("order-tested", key="O-05"), {"works": "no"})
+    order.refresh_from_db()
+    assert (order.state, order.arrived_on) == ("going back", None)
+    found = planned(cast.ministry).plan
+    assert found.steps["S10"].start == date(2026, 11, 16)  # as promised: Friday the 13th, then a weekend
+    assert sum(phase.before_tax for phase in found.phases.values()) == 198000
+    page = client.get(url("order", key="O-05"))
+    assert "What came does not work and goes back" in first_line(page) and "0 of 1" in words(page)
+    client.post(came, {"quantity": "1", "on": "2026-11-06", "tested": "on"})
+    order.refresh_from_db()
+    assert order.state == "checked and working" and order.arrived_on == date(2026, 11, 6)
+
+
+def test_a_canceled_order_holds_and_costs_nothing(cast: Any, waiting_step: Any) -> None:
+    __, order, __ = waiting_step
+    data = {"supplier": order.supplier.pk, "state": "canceled", "base_version": order.version}
+    cast.client().post(url("order-edit", key="O-05"), data)
+    found = planned(cast.ministry).plan
+    assert found.steps["S10"].start == date(2026, 11, 9)
+    assert sum(phase.before_tax for phase in found.phases.values()) == 0
