@@ -106,13 +106,18 @@ def page_of(viewer: Viewer, row: RoomNeed, **forms: Any) -> dict[str, Any]:
             for one in look.choices
         ],
         "musts": row.musts.all(),
-        "to_judge": [] if row.musts.all() else read_must_haves(row.must_words).to_judge,
+        "to_judge": _to_judge(row, len(proposal.parts)),
         "shown": in_words(answer, [proposal])[0],
         "step_keys": STEP_KEY.findall(row.gap_words),
         "choose_form": ChooseForm(viewer=viewer),
         "may_decide": viewer.may("decide_fates"),
         **forms,
     }
+
+
+def _to_judge(row: RoomNeed, parts: int) -> tuple[str, ...]:
+    """Return the clauses left for a person; a need that names several things is shown by its parts instead."""
+    return () if parts > 1 or row.musts.all() else read_must_haves(row.must_words).to_judge
 
 
 def must_set(viewer: Viewer, data: Any = None, row: RoomNeed | None = None) -> Any:
