@@ -27,7 +27,7 @@ ROOM_WORDS = re.compile(
     r"\b(?:room|hall|sanctuary|auditorium|chapel|stage|booth|balcony|loft|gallery|vestry|sacristy|lobby|foyer|"
     r"narthex|kitchen|office|closet|cupboard|attic|"
     r"basement|cellar|garage|shed|barn|trailer|van|nursery|cr[eè]che|tower|storage|store|cage|gym|cafeteria|"
-    r"classroom|hallway|corridor|upstairs|downstairs|"
+    r"classroom|hallway|corridor|upstairs|downstairs|pickup|truck|bin|bench|"
     r"fellowship|platform|choir|youth|kids|children'?s|shelf|shelves|cabinet|drawer|rack|trunk|crates?|school|floor|"
     r"landing|mezzanine)\b",
     re.IGNORECASE,

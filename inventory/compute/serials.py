@@ -96,6 +96,8 @@ def read_serials(text: str, quantity: int | None = None) -> Serials:
         return Serials(doubt="SERIAL_DATE", remark=f"serial as written: {text}")
     if UNREADABLE.search(text) and not re.search(r"\d{3}", text):
         return Serials(remark=f"serial {text}")
+    if len(re.findall(r"(?<![A-Za-z])[a-z]{2,}(?![A-Za-z])", re.sub(r"\([^)]*\)", " ", text))) >= 3:
+        return Serials(doubt="SERIAL_PARTIAL", remark=f"serial: {text}")
     return _read_marked(text, quantity)
 
 

@@ -95,6 +95,13 @@ class TwinRow:
         return serial_key(str(self.fields.get("model") or ""))
 
     @cached_property
+    def heads(self) -> frozenset[str]:
+        """What the serials begin with, where a dash divides them: often the model."""
+        parts = str(self.fields.get("serial") or "").split(";")
+        heads = (serial_key(part.split("-")[0]) for part in parts if "-" in part)
+        return frozenset(head for head in heads if len(head) >= 3 and re.search(r"\d", head))
+
+    @cached_property
     def maker(self) -> str:
         """Comparable maker."""
         return str(self.fields.get("maker") or "").casefold().strip()
@@ -126,6 +133,7 @@ def serial_key_list(text: str) -> str:
 def trade_words(text: str) -> set[str]:
     """Return the words of a description that can be compared, plurals and synonyms taken together."""
     plain = re.sub(r"\bstage ?box\b", "stagebox", text.lower())
+    plain = re.sub(r"\b(?:video|vision) (?:mixer|switcher|desk)\b", "switcher", plain)
     found = set()
     for word in re.findall(r"[a-zäöüß]{2,}", plain):
         word = singular(word)
@@ -211,7 +219,7 @@ def _block_names(row: TwinRow) -> set[str]:
     names |= {f"serial {code}" for code in row.codes if len(code) >= 3}
     if row.model:
         names.add(f"model {row.model}")
-    names |= {f"model {code}" for code in row.codes}
+    names |= {f"model {code}" for code in row.codes | (frozenset() if row.model else row.heads)}
     if not row.serials or not row.model:
         nouns = sorted(row.words)
         names |= {f"words {a} {b}" for a, b in combinations(nouns[:6], 2)}
@@ -324,9 +332,11 @@ def _field_bits(left: TwinRow, right: TwinRow, evidence: list[str]) -> float:
     if model is not None:
         bits += weight("model", model)
         evidence.extend([f"Both are model {left.fields.get('model') or right.fields.get('model')}."] if model else [])
-    if left.maker and right.maker:
-        bits += weight("maker", left.maker == right.maker)
-        evidence.extend([f"Both are made by {left.fields['maker']}."] if left.maker == right.maker else [])
+    maker = _makers_agree(left, right)
+    if maker is not None:
+        bits += weight("maker", maker)
+        name = left.fields.get("maker") or right.fields.get("maker")
+        evidence.extend([f"Both are made by {name}."] if maker else [])
     if left.words and right.words:
         shared = left.words & right.words
         share = len(shared) / min(len(left.words), len(right.words))
@@ -344,18 +354,28 @@ def _field_bits(left: TwinRow, right: TwinRow, evidence: list[str]) -> float:
     return bits
 
 
+def _makers_agree(left: TwinRow, right: TwinRow) -> bool | None:
+    """True or False where both have a maker, True where the maker of one stands in the words of the other."""
+    if left.maker and right.maker:
+        return left.maker == right.maker
+    named = (left.maker and left.maker in right.words) or (right.maker and right.maker in left.words)
+    return True if named else None
+
+
 def _models_agree(left: TwinRow, right: TwinRow) -> bool | None:
     if left.model and right.model:
         heads = [serial_key(str(each.fields["model"]).split("-")[0]) for each in (left, right)]
         return left.model == right.model or left.model == heads[1] or right.model == heads[0]
     if (left.model and left.model in right.codes) or (right.model and right.model in left.codes):
         return True
+    if (not left.model and right.model in left.heads) or (not right.model and left.model in right.heads):
+        return True  # many makers begin a serial with the model (common practice)
     return None
 
 
 PLACE_HINT = re.compile(
-    r"\b(?:borrowed|lent|lends?|loan\w*|came (?:from|over)|went to|moved|already|theirs|not ours|at [A-Z]\w+|from "
-    r"[A-Z]\w+|back to|serviced)\b"
+    r"\b(?:(?i:borrowed|lent|lends?|loan\w*|came (?:from|over)|went to|moved|already|theirs|not ours|back to|"
+    r"has (?:it|them|one)|took (?:it|them)|serviced)|at [A-Z]\w+|from [A-Z]\w+)\b"
 )
 
 
@@ -418,7 +438,7 @@ def _overlaps(rows: Sequence[TwinRow]) -> Iterable[tuple[int, int, TwinSuggestio
 
 def _lot_pairs(rows: Sequence[TwinRow], lot: int, members: list[int]) -> Iterable[tuple[int, int, TwinSuggestion]]:
     shared = [at for at in members if set(rows[at].serials) & set(rows[lot].serials)]
-    bare = not rows[lot].serials and rows[lot].quantity > len(members) > 1
+    bare = not rows[lot].serials and rows[lot].quantity >= len(members) > 1
     for at in shared or (members if bare else []):
         if len(members) > MAX_BLOCK:
             return

@@ -115,6 +115,8 @@ def known_columns(grid: Grid, table: Table, mapping: Mapping[tuple[str, str], st
         name, sure = _checked(name, sure, profile(values), bool(heading))
         found.append(Known(index, heading, name, sure, unit_of(heading)))
     _settle_doubles(found)
+    if table.header < 0:
+        _codes_without_headings(grid, table, found)
     _type_is_model(grid, table, found)
     _by_cells_where_unknown(grid, table, found)
     _name_the_things(grid, table, found)
@@ -196,6 +198,51 @@ def _type_is_model(grid: Grid, table: Table, found: list[Known]) -> None:
                 return
 
 
+def _codes_without_headings(grid: Grid, table: Table, found: list[Known]) -> None:
+    """Without headings: the longer of two kinds of codes are serials, names beside them makers, rooms places."""
+    texts = {each.index: [text for row in table.rows if (text := cell_text(grid, row, each.index))] for each in found}
+    codes = [
+        each
+        for each in found
+        if each.field in ("serial", "model", "note")
+        and len(texts[each.index]) > 1
+        and sum(bool(CODE.fullmatch(text)) for text in texts[each.index]) * 5 > len(texts[each.index]) * 3
+    ]
+    codes.sort(key=lambda each: median(map(len, texts[each.index])))
+    if len(codes) == 1:
+        known = codes[0]
+        same = len(set(texts[known.index])) < len(texts[known.index])
+        short = median(map(len, texts[known.index])) < 7
+        known.field = "model" if same or short else "serial"
+    elif len(codes) > 1:
+        codes[0].field, codes[-1].field = "model", "serial"
+    _rooms_without_headings(found, texts)
+    if any(each.field in ("maker", "maker_model") for each in found) or not any(
+        each.field in ("model", "serial") for each in found
+    ):
+        return
+    for known in found:
+        words = texts[known.index]
+        names = sum(bool(re.fullmatch(r"[A-Z][a-z]{2,}[a-z-]*", text)) and not gear_words(text) for text in words)
+        rooms = sum(bool(ROOM_WORDS.search(text)) for text in words)
+        if known.field == "note" and len(words) > 1 and names * 5 > len(words) * 4 and not rooms:
+            known.field, known.sure = "maker", 0.4
+            return
+
+
+def _rooms_without_headings(found: list[Known], texts: dict[int, list[str]]) -> None:
+    """A second column that names rooms, bins or shelves says where things are."""
+    if any(each.field == "place" for each in found):
+        return
+    for known in found:
+        words = texts[known.index]
+        rooms = sum(bool(ROOM_WORDS.search(text)) and len(text.split()) < 4 for text in words)
+        if known.field == "note" and len(words) > 1 and rooms * 2 > len(words):
+            known.field, known.sure = "place", 0.4
+            return
+
+
+CODE = re.compile(r"(?=\S*\d)(?=\S*[A-Z])[A-Z0-9][A-Z0-9/-]{2,}")
 AHEAD = re.compile(
     r"\b(?:new|next|future|goes|going|move|moving|to|after|wanted|plan|was|old|"
     r"former)\b",
@@ -225,6 +272,12 @@ def _lists_its_values(heading: str, texts: list[str]) -> bool:
 
 def _name_the_things(grid: Grid, table: Table, found: list[Known]) -> None:
     """Make sure that one column says what the things are."""
+    if not any(known.field == "what" for known in found):
+        for known in found:
+            seen = profile([cell(grid, row, known.index) for row in table.rows])
+            if known.field == "model" and seen.gear > 0.5 and seen.length > 8:
+                known.field, known.sure = "what", 0.5
+                return
     if any(known.field in ("what", "maker_model", "model") for known in found) or not found:
         return
     free = [known for known in found if known.field in (None, "note", "category")]

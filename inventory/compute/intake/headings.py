@@ -22,6 +22,12 @@ WORDS: tuple[tuple[str, str, float], ...] = (
         0.9,
     ),
     (
+        r"(?:items?|gear|things?|equip(?:ment)?|descr?(?:iption)?|article|device|piece)\s*(?:/|&|\+|,|and|or)\s*"
+        r"(?:make|maker|brand|model|type)s?.*",
+        "what",
+        0.9,
+    ),
+    (
         r"make\s*(?:/|&|\+|,|and|or)\s*mod(?:el)?|(?:brand|maker|mfr|mfg|manufacturer)\s*(?:/|&|\+|,|and|"
         r"or)\s*(?:model|type|mod)|make model|brand model|model\s*(?:/|&|and)\s*(?:make|brand)",
         "maker_model",
@@ -90,7 +96,8 @@ WORDS: tuple[tuple[str, str, float], ...] = (
     ),
     (r"insured(?: (?:value|for))?|insurance(?: (?:value|val|amount))?|ins ?val(?:ue)?", "price_insured", 0.9),
     (
-        r"(?:est(?:imated)?|resale|current|today'?s|market|used|second ?hand|sale|ebay|fair)?\.? ?(?:val(?:ue)?|"
+        r"(?:est|approx|book|fair)\.? ?(?:£|\$|€)|(?:est(?:imated)?|resale|current|today'?s|market|used|"
+        r"second ?hand|sale|ebay|fair)?\.? ?(?:val(?:ue)?|"
         r"worth|price|prices)(?: (?:now|today|est|guess|£|\$|€|usd|gbp|eur))*|(?:£|\$|€)+|usd|gbp|eur|p/x|"
         r"asking(?: price)?|(?:what )?(?:we'?d|we might|we could|could|might|would) get(?: for it)?|sell(?:ing)?(?: "
         r"(?:price|for))?|resale|money|est|guess(?:ed)?(?: (?:value|price|£|\$))?|(?:£|\$|€) ?(?:value|val|worth|"

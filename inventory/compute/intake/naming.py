@@ -192,7 +192,7 @@ def _find_model(found: Described, tokens: list[str], lexicon: Lexicon, taken: se
         if shaped and not _serial_shaped(word, lexicon):
             found.model = word
             taken.add(at)
-            if not beside:
+            if not beside and serial_key(word) not in lexicon.serial_heads:
                 found.flags.append("MODEL")
             return
 

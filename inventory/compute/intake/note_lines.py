@@ -14,7 +14,8 @@ from inventory.compute.intake.naming import OWNER_QUERY, PLACE_CHUNK, binding_of
 from inventory.compute.serials import PREFIX
 
 CUT = re.compile(
-    r",\s+|;\s*|\s+[-–—]{1,2}\s+|\s+(?=\d+\s+(?:good|ok|okay|fine|bad|dead|broken|faulty|not|no|work\w*)\b)"
+    r",\s+|;\s*|\s+[-–—]{1,2}\s+|\s+(?=\d+\s+(?:good|ok|okay|fine|bad|dead|broken|faulty|not|no|work\w*)\b)|"
+    r"\s+(?=(?:bought|got|since|from) (?:in )?(?:19|20)\d\d\b|belongs? to |sn\s|s/n\s|serial\s)"
 )
 COUNT_FIRST = re.compile(
     r"^(?P<n>(?:about |approx\.? |~ ?|maybe )?(?:½|1/2|half a|a|one|two|three|\d{1,3})\s?(?:x|×|off|doz(?:en|\.)?|"
@@ -25,7 +26,7 @@ COUNT_FIRST = re.compile(
 COUNT_ALONE = re.compile(
     r"^(?:x\s?\d{1,3}|(?:about |approx\.? |around |maybe |~ ?)?(?:a |half a )?(?:dozen|\d{1,3})(?: or so|ish|\?|"
     r" of (?:them|"
-    r"these))?|a few|several|a pair|pair)$",
+    r"these))?|\d{1,3} or \d{1,3}|a few|several|a pair|pair)$",
     re.IGNORECASE,
 )
 PRICE = re.compile(

@@ -18,6 +18,7 @@ MARKED = re.compile(
 )
 SENTENCE = re.compile(
     r"[?!]{1,}\s|[?!]$|\b(?:is|are|was|were|has|have|had|says?|said|ask(?:s|ed)?|do(?: not|n'?t)|please|needs?|"
+    r"nothing|"
     r"should|would|could|can'?t|will|won'?t|printed|updated|typed|counted|"
     r"thanks?|thinks?|told|wants?|everything|nobody|somebody|these|those|this|above|below|we|he|she|they|i|my|me|"
     r"our|you|until|because|when|which|who|last updated)\b|^[A-Z][a-z]+: ",
