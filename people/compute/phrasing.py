@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import date, datetime, time
 from decimal import ROUND_HALF_UP, Decimal
@@ -17,6 +18,7 @@ GRAMS_A_POUND = Decimal("453.59237")  # exact: international yard and pound agre
 MM_AN_INCH = Decimal("25.4")  # exact: the same agreement
 FEET_FROM_MM = 1219  # under four feet a person says inches: a 28 in door, a 41 in cabinet
 NUMBER_WORDS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+DATE_IN_WORDS = re.compile(r"(?<![\d-])(\d{4})-(\d{2})-(\d{2})(?![\d-])")  # ISO 8601, as sheets and notes hold it
 DAY_PATTERNS = {  # style: (month first, day first); patterns of the Unicode locale data
     "day": ("MMMM d", "d MMMM"),
     "short": ("MMM d", "d MMM"),
@@ -78,6 +80,21 @@ def day(when: date, pack: CountryPack, style: str = "day") -> str:
     if style == "numeric":
         return format_date(when, pack.numeric_date, locale=pack.locale)
     return format_date(when, DAY_PATTERNS[style][pack.day_first], locale=pack.text_locale)
+
+
+def told(words: str, pack: CountryPack) -> str:
+    """Return the words with each date written 2026-10-06 in them as the country says it, in the long style.
+
+    What only looks like a date (2026-13-40, part numbers) stays as it was typed.
+    """
+    return DATE_IN_WORDS.sub(lambda found: _told_date(found, pack), words)
+
+
+def _told_date(found: re.Match[str], pack: CountryPack) -> str:
+    try:
+        return day(date(*map(int, found.groups())), pack, "long")
+    except ValueError:
+        return found[0]
 
 
 def day_range(first: date, last: date, pack: CountryPack, *, year: bool = False) -> str:

@@ -36,6 +36,12 @@ def days(context: Mapping[str, Any], first: date | None, last: date | None) -> s
 
 
 @register.simple_tag(takes_context=True)
+def told(context: Mapping[str, Any], words: str | None) -> str:
+    """Return a note with the dates in it as the country writes them."""
+    return phrasing.told(words, _pack(context)) if words else ""
+
+
+@register.simple_tag(takes_context=True)
 def clock(context: Mapping[str, Any], when: time | datetime | None) -> str:
     return phrasing.clock(when, _pack(context)) if when else ""
 

@@ -166,3 +166,16 @@ def test_the_values_of_a_sentence_are_dressed_by_country():
 def test_a_sentence_is_translated_before_it_is_filled():
     german = {"{n} pieces": "{n} Stücke"}
     assert sentence("{n} pieces", n=3).words(german.get) == "3 Stücke"
+
+
+@pytest.mark.parametrize(
+    ("country", "words", "told"),
+    [
+        ("US", "lent until 2027-03-31: cannot be sold", "lent until March 31, 2027: cannot be sold"),
+        ("GB", "came 2026-10-06, tested 2026-10-07", "came 6 October 2026, tested 7 October 2026"),
+        ("US", "serial 2026-13-40 and 12026-10-06-1", "serial 2026-13-40 and 12026-10-06-1"),
+        ("US", "no date at all", "no date at all"),
+    ],
+)
+def test_dates_in_notes_are_told_and_what_only_looks_like_one_stays(country, words, told):
+    assert phrasing.told(words, pack(country)) == told

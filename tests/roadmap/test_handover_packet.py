@@ -17,7 +17,7 @@ def read(viewer, place=None):
     return PdfReader(io.BytesIO(out.getvalue())), version
 
 
-def words(reader):
+def all_words(reader):
     return " ".join(" ".join(page.extract_text().split()) for page in reader.pages)
 
 
@@ -33,10 +33,51 @@ def test_it_says_what_is_here_and_how_it_is(cast, make, hall):
     make.piece(what="Old amplifier", place=hall, condition="faulty", fate="shelf spare", note="hums")
     make.piece(what="Sold wedge", place=hall, fate="sell")
     reader, __ = read(cast.viewer())
-    text = words(reader)
+    text = all_words(reader)
     assert "Auditorium: 2 things here, 1 of them tested and working." in text
     assert "Digital console" in text and "hums" in text and "Sold wedge" not in text
     assert "1,234" not in text
+
+
+@pytest.mark.parametrize(
+    ("conditions", "words"),
+    [
+        ([], "Auditorium: nothing is recorded here yet."),
+        (["tested good"], "Auditorium: one thing here, tested and working."),
+        (["faulty"], "Auditorium: one thing here, not to be relied on yet."),
+        (["tested good", "works, marked"], "Auditorium: 2 things here, all tested and working."),
+        (["dead", "not yet tested"], "Auditorium: 2 things here, none of them to be relied on yet."),
+    ],
+)
+def test_the_first_sentence_reads_well_for_any_number(cast, make, hall, conditions, words):
+    for condition in conditions:
+        make.piece(place=hall, fate="use here", condition=condition)
+    assert words in all_words(read(cast.viewer(), hall)[0])
+
+
+def test_dates_in_notes_are_told_as_the_country_tells_them(cast, make, hall):
+    make.piece(place=hall, fate="use here", note="lent until 2027-03-31")
+    assert "lent until March 31, 2027" in all_words(read(cast.viewer())[0])
+
+
+def test_small_rooms_share_a_page_and_the_whole_is_told_first(cast, make, hall):
+    for name in ("Lobby", "Nursery", "Office"):
+        make.piece(place=make.place(site=hall.site, name=name, code=name[:2]), fate="use here", condition="tested good")
+    reader, __ = read(cast.viewer())
+    assert all_words(reader).startswith("The whole building: 3 things here, all tested and working. Lobby (1)")
+    assert len(reader.pages) <= 2
+
+
+def test_a_column_without_a_word_is_left_out(cast, make, hall):
+    make.piece(place=hall, fate="use here")
+    assert "Note" not in all_words(read(cast.viewer())[0])
+    make.piece(place=hall, fate="use here", note="hums")
+    assert "Note" in all_words(read(cast.viewer())[0])
+
+
+def test_an_address_is_not_broken_where_another_column_has_room(cast, make, hall):
+    make.person(name="Theo", email="a.rather.long.address@cordwain.example.org", does="radio")
+    assert "a.rather.long.address@cordwain.example.org" in all_words(read(cast.viewer())[0])
 
 
 def test_kits_and_due_dates_stand_in_it(cast, make, hall):
@@ -44,7 +85,7 @@ def test_kits_and_due_dates_stand_in_it(cast, make, hall):
     tablet = make.piece(what="Tablet", place=hall, fate="use here")
     make.add(NeedsLink, piece=mixer, needs=tablet, why="mixed from it only")
     make.add(Account, key="A01", what="Song projection", renews_on=TODAY.replace(month=12), holder_words="June")
-    text = words(read(cast.viewer())[0])
+    text = all_words(read(cast.viewer())[0])
     assert "mixed from it only" in text and "Song projection renews" in text and "June" in text
 
 
@@ -52,13 +93,13 @@ def test_kits_and_due_dates_stand_in_it(cast, make, hall):
 def test_numbers_of_persons_only_for_those_who_may_see_them_and_never_a_minor_s(cast, make, hall, role, seen):
     make.person(name="Theo", phone="555-0101", does="radio")
     make.person(name="Addie", phone="555-0199", is_minor=True)
-    text = words(read(cast.viewer(role))[0])
+    text = all_words(read(cast.viewer(role))[0])
     assert "Theo" in text and ("555-0101" in text) is seen
     assert "555-0199" not in text
 
 
 def test_cautions_name_who_signs(cast, hall):
-    text = words(read(cast.viewer())[0])
+    text = all_words(read(cast.viewer())[0])
     assert "licensed electrician" in text and "Local codes and licensed people decide." in text
 
 
@@ -101,10 +142,10 @@ def test_a_room_alone_holds_only_its_own_things(cast, make, hall):
     other = make.place(site=hall.site, name="Lobby", code="LB")
     make.piece(what="Console", place=hall, fate="use here")
     make.piece(what="Display", place=other, fate="use here")
-    text = words(read(cast.viewer(), other)[0])
+    text = all_words(read(cast.viewer(), other)[0])
     assert "Display" in text and "Console" not in text
 
 
 def test_markup_in_data_stays_as_it_was_typed(cast, make, hall):
     make.piece(what="<b>Bold & brave</b>", place=hall, fate="use here", note="a < b")
-    assert "<b>Bold & brave</b>" in words(read(cast.viewer())[0])
+    assert "<b>Bold & brave</b>" in all_words(read(cast.viewer())[0])

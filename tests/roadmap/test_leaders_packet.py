@@ -76,3 +76,11 @@ def test_the_totals_are_the_plan_s(cast, plan):
 def test_without_a_plan_it_says_so(cast):
     __, pages = read(cast.viewer())
     assert pages[0].startswith("Every phase is decided: nothing is asked tonight.")
+
+
+def test_what_sales_may_bring_stands_in_no_sum(cast, make, plan):
+    sales = make.fund(name="Resale of gear", nature="resale")
+    make.add(FundIncome, fund=sales, on=TODAY, amount_minor=77700)
+    __, pages = read(cast.viewer())
+    assert "Sales are to bring $777; it is counted when it is in hand, not before." in pages[0]
+    assert "Together $900 $900" in pages[0]  # the sound gift alone

@@ -28,7 +28,6 @@ from roadmap.services.packets.page import (
     build,
     labeled,
     language,
-    new_page,
     text,
 )
 from roadmap.services.packets.rows import Column, Rows
@@ -56,10 +55,10 @@ def handover_packet(*, viewer: Viewer, out: BinaryIO, place: Place | None = None
     rooms = list(_rooms(viewer, place))
     title = _("Handover: %(room)s") % {"room": place.name} if place else _("Handover: the whole building")
     front = Front(title, ministry.name, phrasing.day(day, country, "long"), language())
-    story: list[Flowable] = []
+    story: list[Flowable] = _whole(rooms, country) if place is None else []
     for room in rooms:
         if room.pieces or room.needs or len(rooms) == 1:
-            story += [*_room(room, viewer, country), new_page()]
+            story += _room(room, viewer, country)
     story += _empty_rooms([room for room in rooms if not (room.pieces or room.needs)], country)
     story += _due(viewer, day, country)
     story += _whom_to_ask(viewer, country)
@@ -93,24 +92,50 @@ def _lies_in(place: Place, room: Place) -> bool:
 
 
 def _room(room: Room, viewer: Viewer, country: CountryPack) -> list[Flowable]:
-    working = sum(1 for piece in room.pieces if piece.condition in GOOD)
-    count = phrasing.counted(len(room.pieces), _("thing"), _("things"), country)
-    story: list[Flowable] = [
-        Bookmarked(
-            _("%(room)s: %(count)s here, %(working)s of them tested and working.")
-            % {"room": room.place.name, "count": count, "working": working},
-            ANSWER,
-            name=room.place.name,
-        )
-    ]
-    size = " · ".join(filter(None, (room.place.size, room.place.people, room.place.remarks)))
+    answer = _how_it_stands(room.place.name, room.pieces, country)
+    story: list[Flowable] = [Bookmarked(answer, ANSWER, name=room.place.name)]
+    size = " · ".join(filter(None, (room.place.size, room.place.people, phrasing.told(room.place.remarks, country))))
     if size:
         story.append(text(size, QUIET))
-    story += _what_is_here(room.pieces)
+    story += _what_is_here(room.pieces, country)
     story += _belongs_together(room.pieces, viewer)
-    story += _to_mind(room.pieces)
-    story += _needs(room.needs)
+    story += _to_mind(room.pieces, country)
+    story += _needs(room.needs, country)
     return story
+
+
+def _how_it_stands(name: str, pieces: Sequence[Piece], country: CountryPack) -> str:
+    """Return the sentence that opens a room: how much is here and how much of it can be relied on."""
+    working = sum(1 for piece in pieces if piece.condition in GOOD)
+    if not pieces:
+        return _("%(room)s: nothing is recorded here yet.") % {"room": name}
+    if len(pieces) == 1:
+        one = (
+            _("%(room)s: one thing here, tested and working.")
+            if working
+            else _("%(room)s: one thing here, not to be relied on yet.")
+        )
+        return one % {"room": name}
+    some = _("%(room)s: %(count)s here, %(working)s of them tested and working.")
+    words = {
+        0: _("%(room)s: %(count)s here, none of them to be relied on yet."),
+        len(pieces): _("%(room)s: %(count)s here, all tested and working."),
+    }.get(working, some)
+    count = phrasing.counted(len(pieces), _("thing"), _("things"), country)
+    return words % {"room": name, "count": count, "working": working}
+
+
+def _whole(rooms: Sequence[Room], country: CountryPack) -> list[Flowable]:
+    """Return the lines that open a packet of several rooms: what lies where."""
+    full = [room for room in rooms if room.pieces]
+    if len(full) < 2:
+        return []
+    everything = [piece for room in full for piece in room.pieces]
+    where = [f"{room.place.name} ({phrasing.number(len(room.pieces), country)})" for room in full]
+    return [
+        text(_how_it_stands(_("The whole building"), everything, country), ANSWER),
+        text(" · ".join(where), QUIET),
+    ]
 
 
 def _empty_rooms(rooms: Sequence[Room], country: CountryPack) -> list[Flowable]:
@@ -120,9 +145,9 @@ def _empty_rooms(rooms: Sequence[Room], country: CountryPack) -> list[Flowable]:
     return [text(_("Nothing is recorded in: %(rooms)s.") % {"rooms": names}, QUIET)]
 
 
-def _what_is_here(pieces: Sequence[Piece]) -> list[Flowable]:
+def _what_is_here(pieces: Sequence[Piece], country: CountryPack) -> list[Flowable]:
     if not pieces:
-        return [text(_("Nothing is recorded in this room."), QUIET)]
+        return []
     columns = [
         Column(_("Tag"), 9, font="VergerTag"),
         Column(_("What"), 27),
@@ -138,7 +163,7 @@ def _what_is_here(pieces: Sequence[Piece]) -> list[Flowable]:
             " ".join(filter(None, (piece.maker_model, piece.serial))),
             str(Condition(piece.condition).label),
             _here_as(piece),
-            piece.note,
+            phrasing.told(piece.note, country),
         )
         for piece in pieces
     ]
@@ -177,11 +202,14 @@ def _belongs_together(pieces: Sequence[Piece], viewer: Viewer) -> list[Flowable]
     return [Bookmarked(_("What belongs together"), SECTION, 1), Rows(columns, rows)]
 
 
-def _to_mind(pieces: Sequence[Piece]) -> list[Flowable]:
+def _to_mind(pieces: Sequence[Piece], country: CountryPack) -> list[Flowable]:
     bad = [piece for piece in pieces if piece.condition not in GOOD]
     if not bad:
         return []
-    rows = [(piece.tag, piece.what, str(Condition(piece.condition).label), piece.note) for piece in bad]
+    rows = [
+        (piece.tag, piece.what, str(Condition(piece.condition).label), phrasing.told(piece.note, country))
+        for piece in bad
+    ]
     columns = [
         Column(_("Tag"), 10, font="VergerTag"),
         Column(_("What"), 34),
@@ -191,13 +219,13 @@ def _to_mind(pieces: Sequence[Piece]) -> list[Flowable]:
     return [Bookmarked(_("Not to be relied on yet"), SECTION, 1), Rows(columns, rows)]
 
 
-def _needs(needs: Sequence[RoomNeed]) -> list[Flowable]:
+def _needs(needs: Sequence[RoomNeed], country: CountryPack) -> list[Flowable]:
     if not needs:
         return []
     rows = []
     for need in needs:
         filled = ", ".join(choice.piece.tag for choice in need.choices.all())
-        rows.append((need.key, need.what, str(need.quantity), filled or "–", need.gap_words))
+        rows.append((need.key, need.what, str(need.quantity), filled or "–", phrasing.told(need.gap_words, country)))
     columns = [
         Column(_("No."), 7),
         Column(_("The room needs"), 36),
@@ -209,7 +237,7 @@ def _needs(needs: Sequence[RoomNeed]) -> list[Flowable]:
 
 
 def _due(viewer: Viewer, day: date, country: CountryPack) -> list[Flowable]:
-    rows = sorted((when, what, who) for when, what, who in _due_rows(viewer, day) if when)
+    rows = sorted((when, what, who) for when, what, who in _due_rows(viewer, day, country) if when)
     head = Bookmarked(_("What is due in the coming year"), ANSWER)
     if not rows:
         return [
@@ -223,7 +251,7 @@ def _due(viewer: Viewer, day: date, country: CountryPack) -> list[Flowable]:
     return [head, Rows([Column(_("By"), 20), Column(_("What"), 58), Column(_("Who"), 22)], shown), Spacer(1, 6)]
 
 
-def _due_rows(viewer: Viewer, day: date) -> Iterable[tuple[date | None, str, str]]:
+def _due_rows(viewer: Viewer, day: date, country: CountryPack) -> Iterable[tuple[date | None, str, str]]:
     last = day + DUE_WITHIN
     for account in Account.objects.visible_to(viewer).filter(renews_on__range=(day, last)):
         holder = account.holder_words or _("nobody named")
@@ -236,7 +264,7 @@ def _due_rows(viewer: Viewer, day: date) -> Iterable[tuple[date | None, str, str
         yield (
             piece.bond_until,
             _("%(tag)s %(what)s: bound until then") % {"tag": piece.tag, "what": piece.what},
-            piece.bond_words,
+            phrasing.told(piece.bond_words, country),
         )
 
 

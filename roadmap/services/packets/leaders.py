@@ -128,8 +128,9 @@ def _all_phases(tell: Teller) -> list[Flowable]:
         Rows(columns, rows, frozenset({len(rows) - 1})),
     ]
     if tell.sheet.whole.resale:
-        words = _("Resale of gear may bring %(amount)s; it is counted nowhere above.")
-        story.append(text(words % {"amount": tell.amount(tell.sheet.whole.resale)}, QUIET))
+        words = _("After the sales these steps expect, %(resale)s, it would be %(after)s; no sum above counts on that.")
+        amounts = {"resale": tell.sheet.whole.resale, "after": tell.sheet.whole.after_resale}
+        story.append(text(words % {name: tell.amount(minor) for name, minor in amounts.items()}, QUIET))
     return story
 
 
@@ -141,6 +142,9 @@ def _figures(totals: object) -> tuple[int, ...]:
 def _funds(tell: Teller) -> list[Flowable]:
     if not tell.sheet.funds:
         return []
+    # What sales may bring is no money until it is in hand: it stands in no sum, here as on the money page.
+    counted = [row for row in tell.sheet.funds if row.fund.nature != FundNature.RESALE]
+    sales = sum(row.expected for row in tell.sheet.funds if row.fund.nature == FundNature.RESALE)
     columns = [
         Column(_("Fund"), 25),
         Column(_("Given for"), 33),
@@ -155,15 +159,18 @@ def _funds(tell: Teller) -> list[Flowable]:
             _given_for(row, tell.country),
             *(tell.amount(v) for v in (row.banked, row.expected, row.needed, row.left)),
         )
-        for row in tell.sheet.funds
+        for row in counted
     ]
-    sums = [sum(getattr(row, name) for row in tell.sheet.funds) for name in ("banked", "expected", "needed", "left")]
+    sums = [sum(getattr(row, name) for row in counted) for name in ("banked", "expected", "needed", "left")]
     rows.append((_("Together"), "", *map(tell.amount, sums)))
     story: list[Flowable] = [
         Bookmarked(_("Where the money comes from"), SECTION, 1),
         Rows(columns, rows, frozenset({len(rows) - 1})),
     ]
-    for row in tell.sheet.funds:
+    if sales:
+        words = _("Sales are to bring %(amount)s; it is counted when it is in hand, not before.")
+        story.append(text(words % {"amount": tell.amount(sales)}, QUIET))
+    for row in counted:
         if row.short:
             words = _("%(fund)s is %(amount)s short for its steps.")
             story.append(text(words % {"fund": row.fund.name, "amount": tell.amount(row.short)}))
@@ -210,8 +217,8 @@ def _lines_to_sign(tell: Teller) -> list[Flowable]:
         (_("Not yet, because"), "", ""),
         (_("Signed for the church"), "", ""),
     ]
-    columns = [Column(_("Decided"), 30), Column(_("Name"), 45), Column(_("Date"), 25)]
-    return [Bookmarked(_("What is decided tonight"), SECTION, 1), Rows(columns, rows), Spacer(1, 4)]
+    columns = [Column(_("Decided"), 30), Column(_("Name"), 45, by_hand=True), Column(_("Date"), 25, by_hand=True)]
+    return [Bookmarked(_("What is decided tonight"), SECTION, 1), Rows(columns, rows, air=8), Spacer(1, 4)]
 
 
 def _phase(tell: Teller, row: PhaseRow) -> list[Flowable]:

@@ -12,7 +12,7 @@ from reportlab.lib.pagesizes import A4, letter
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import BaseDocTemplate, Flowable, Frame, PageBreak, PageTemplate, Paragraph
+from reportlab.platypus import BaseDocTemplate, CondPageBreak, Flowable, Frame, PageBreak, PageTemplate, Paragraph
 
 from people.compute.packs import CountryPack
 from roadmap.services.packets.fonts import BOLD, HEAD, ITALIC, TEXT, register
@@ -36,7 +36,7 @@ def style(name: str, size: float, font: str = TEXT, **more: Any) -> ParagraphSty
     return ParagraphStyle(name, fontName=font, fontSize=size, leading=size * 1.32, textColor=INK, **more)
 
 
-ANSWER = style("answer", 18, HEAD, spaceAfter=6)
+ANSWER = style("answer", 18, HEAD, spaceBefore=18, spaceAfter=6)
 SECTION = style("section", 12, HEAD, spaceBefore=9, spaceAfter=3)
 BODY = style("body", 9.6, spaceAfter=4)
 QUIET = ParagraphStyle("quiet", parent=BODY, textColor=INK_2)
@@ -131,8 +131,18 @@ def build(story: list[Flowable], front: Front, pack: CountryPack, out: BinaryIO)
         made.showOutline()
         return made
 
-    document.build(story, canvasmaker=canvas)
+    document.build(_with_room(story), canvasmaker=canvas)
     return version
+
+
+def _with_room(story: list[Flowable]) -> list[Flowable]:
+    """Return the story with a new page before a heading that would stand alone at the foot of one."""
+    spaced: list[Flowable] = []
+    for part in story:
+        if isinstance(part, Bookmarked):
+            spaced.append(CondPageBreak(190 if part.level == 0 else 70))
+        spaced.append(part)
+    return spaced
 
 
 def _version(story: list[Flowable], front: Front) -> str:

@@ -1,8 +1,9 @@
-"""A ruled table as one flowable: fixed widths, wrapped text, the head again on each page.
+"""A ruled table as one flowable: widths by what the cells hold, wrapped text, the head again on each page.
 
 A paragraph object in each cell costs five times as much; here a row is measured by `simpleSplit` and painted directly.
 """
 
+import copy
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -16,26 +17,40 @@ from roadmap.services.packets.fonts import BOLD, TEXT
 
 INK, INK_2, RULE = HexColor("#14201d"), HexColor("#495852"), HexColor("#cdd5cd")
 PAD, LEADING, SIZE = 3.2, 11.2, 8.8
+LOOKED_AT = 12  # the longest by letters: the widest is among them, near enough
 
 
 @dataclass(frozen=True)
 class Column:
-    """A column: its head, its share of the width (any scale), figures at the right, the face."""
+    """A column: its head, its share of the width where room is short (any scale), figures at the right, the face.
+
+    by_hand: it is written on with a pen and keeps its share; any other column without a word in it is left out.
+    """
 
     head: str
     share: float
     right: bool = False
     font: str = TEXT
+    by_hand: bool = False
 
 
 class Rows(Flowable):
-    """`Rows(columns, rows)`: rows are sequences of strings, as many as columns; `strong` rows are bold (totals)."""
+    """`Rows(columns, rows)`: rows are sequences of strings, as many as columns; `strong` rows are bold (totals).
+
+    air: points added to each row, for what is filled in by hand.
+    """
 
     def __init__(
-        self, columns: Sequence[Column], rows: Sequence[Sequence[str]], strong: frozenset[int] = frozenset()
+        self,
+        columns: Sequence[Column],
+        rows: Sequence[Sequence[str]],
+        strong: frozenset[int] = frozenset(),
+        air: float = 0.0,
     ) -> None:
         super().__init__()
-        self.columns, self.rows, self.strong = list(columns), list(rows), strong
+        told = [n for n, column in enumerate(columns) if column.by_hand or any(row[n] for row in rows)]
+        self.columns, self.rows = [columns[n] for n in told], [[row[n] for n in told] for row in rows]
+        self.strong, self.air = strong, air
         self.spaceAfter = 6
         self._width = 0.0
         self._laid: list[tuple[list[list[str]], float, bool]] = []
@@ -44,9 +59,8 @@ class Rows(Flowable):
         """Return the size at this width; lays every row out once a width."""
         if width != self._width:
             self._width = width
-            total = sum(column.share for column in self.columns)
-            self.widths = [width * column.share / total for column in self.columns]
-            self._laid = [self._lay(row, index in self.strong) for index, row in enumerate(self.rows)]
+            self.widths = _widths(self.columns, self.rows, width)
+            self._laid = [self._lay(row, index in self.strong, self.air) for index, row in enumerate(self.rows)]
             self._head = self._lay([column.head for column in self.columns], True)
         self.width, self.height = width, self._head[1] + sum(row[1] for row in self._laid)
         return self.width, self.height
@@ -67,18 +81,18 @@ class Rows(Flowable):
         return [self._part(0, fit), self._part(fit, len(self.rows))]
 
     def _part(self, first: int, last: int) -> "Rows":
-        strong = frozenset(index - first for index in self.strong if first <= index < last)
-        part = Rows(self.columns, self.rows[first:last], strong)
-        part._width, part.widths, part._head = self._width, self.widths, self._head
-        part._laid = self._laid[first:last]
+        part = copy.copy(self)  # the widths stay those of the whole table
+        part.__dict__.pop("_postponed", None)  # the printer's mark on what it moved to a new page
+        part.strong = frozenset(index - first for index in self.strong if first <= index < last)
+        part.rows, part._laid = self.rows[first:last], self._laid[first:last]
         return part
 
-    def _lay(self, row: Sequence[str], strong: bool) -> tuple[list[list[str]], float, bool]:
+    def _lay(self, row: Sequence[str], strong: bool, air: float = 0.0) -> tuple[list[list[str]], float, bool]:
         cells = [
             _wrapped(text, BOLD if strong else column.font, width - 2 * PAD)
             for text, column, width in zip(row, self.columns, self.widths, strict=True)
         ]
-        return cells, max(len(cell) for cell in cells) * LEADING + 2 * PAD, strong
+        return cells, max(len(cell) for cell in cells) * LEADING + 2 * PAD + air, strong
 
     def draw(self) -> None:
         y = self.height
@@ -95,7 +109,7 @@ class Rows(Flowable):
                 x += width
                 continue
             canvas.setFont(BOLD if strong else column.font, SIZE)
-            y = top - PAD - SIZE
+            y = top - PAD - SIZE - (self.air if row is not self._head else 0)
             for text in cell:
                 if column.right:
                     canvas.drawRightString(x + width - PAD, y, text)
@@ -107,6 +121,59 @@ class Rows(Flowable):
         canvas.setLineWidth(weight)
         canvas.line(0, top - tall, self.width, top - tall)
         return top - tall
+
+
+def _widths(columns: Sequence[Column], rows: Sequence[Sequence[str]], width: float) -> list[float]:
+    """Return a width a column: its share of the paper, and what short columns leave is given to those that wrap.
+
+    A column never becomes narrower than its longest word while another has room to spare.
+    """
+    whole = sum(column.share for column in columns)
+    shares = [width * column.share / whole for column in columns]
+    wanted = [_wanted(column, [row[n] for row in rows], width) for n, column in enumerate(columns)]
+    least = [
+        max(low, share) if column.by_hand else low
+        for column, (low, __), share in zip(columns, wanted, shares, strict=True)
+    ]
+    most = [max(high, low) for low, (__, high) in zip(least, wanted, strict=True)]
+    if sum(least) >= width:
+        return shares
+    if sum(most) <= width:
+        spare = width - sum(most)
+        return [full + spare * share / width for full, share in zip(most, shares, strict=True)]
+    return _shared_out(least, most, shares, width)
+
+
+def _shared_out(least: Sequence[float], most: Sequence[float], shares: Sequence[float], width: float) -> list[float]:
+    """Return widths between least and most that fill the width: one level for all, found by halving."""
+    low, high = 0.0, 1.0
+    while sum(_at(high, least, most, shares)) < width:
+        high *= 2
+    for _turn in range(40):
+        middle = (low + high) / 2
+        low, high = (middle, high) if sum(_at(middle, least, most, shares)) < width else (low, middle)
+    return _at(low, least, most, shares)
+
+
+def _at(level: float, least: Sequence[float], most: Sequence[float], shares: Sequence[float]) -> list[float]:
+    return [max(a, min(b, level * share)) for a, b, share in zip(least, most, shares, strict=True)]
+
+
+def _wanted(column: Column, cells: Sequence[str], width: float) -> tuple[float, float]:
+    """Return the width of the longest word and that of the longest cell; measures only the longest ones."""
+    words = {word for cell in cells for word in cell.split()}
+    longest = sorted(words, key=len)[-LOOKED_AT:]
+    whole = sorted(set(cells), key=len)[-LOOKED_AT:]
+    head = stringWidth(column.head, BOLD, SIZE)
+    low = max(
+        [stringWidth(word, BOLD, SIZE) for word in column.head.split()] + [_span(word, column) for word in longest]
+    )
+    high = max([head] + [_span(cell, column) for cell in whole])
+    return min(low, width / 3) + 2 * PAD + 0.5, high + 2 * PAD + 0.5
+
+
+def _span(text: str, column: Column) -> float:
+    return max(stringWidth(text, column.font, SIZE), stringWidth(text, BOLD, SIZE) if column.right else 0.0)
 
 
 def _wrapped(text: str, font: str, width: float) -> list[str]:
