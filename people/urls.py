@@ -3,7 +3,7 @@
 from django.urls import URLPattern, include, path
 from django.urls.resolvers import URLResolver
 
-from people.views import accounts, church, happened, join, members, persons
+from people.views import accounts, church, happened, join, members, ministries, persons
 from people.views.patterns import patterns
 
 of_everyone: list[URLPattern | URLResolver] = [
@@ -21,6 +21,7 @@ of_everyone: list[URLPattern | URLResolver] = [
 of_a_ministry: list[URLPattern | URLResolver] = [
     path("", church.church, name="church"),
     path("first-list/", church.first_list, name="first-list"),
+    path("church/", ministries.ministry_edit, name="ministry-edit"),
     path("members/", members.members, name="members"),
     path("members/invite/", members.invitation_new, name="invitation-new"),
     path("members/invitations/<int:invitation>/again/", members.invitation_again, name="invitation-again"),

@@ -86,6 +86,7 @@ PEOPLE = {
     "church": row(reads_words=False),
     "first-list": row("decide_fates"),
     "members": row("manage"),
+    "ministry-edit": row("manage"),
     "invitation-new": row("manage"),
     "invitation-again": row("manage", an_invitation, method="post"),
     "invitation-withdraw": row("manage", an_invitation, method="post"),

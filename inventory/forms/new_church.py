@@ -7,16 +7,8 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from people.compute.cleaning import one_line
-from people.packs import countries, country_choices, pack
-
-
-def place_choices() -> list[tuple[str, Any]]:
-    """Return ("", ask) and a group a country: the country itself, then its states or regions as "US:OH"."""
-    groups: list[tuple[str, Any]] = [("", _("choose"))]
-    for code, name in country_choices():
-        regions = [(f"{code}:{region.code}", region.name) for region in pack(code).regions]
-        groups.append((name, regions or [(f"{code}:", name)]))
-    return groups
+from people.forms.ministries import place_choices
+from people.packs import countries, pack
 
 
 class NewChurchForm(forms.Form):
