@@ -13,7 +13,7 @@ from django.utils.translation import gettext_lazy
 
 from inventory.compute.serials import serial_key
 from inventory.compute.tags import TagError, read_tag
-from inventory.forms.plain_select import PlainSelect
+from inventory.forms.plain_select import PlainHidden, PlainInput, PlainSelect, said
 from inventory.models import Piece, Place, Site
 from inventory.services.places import place_called
 from inventory.words import LEAVING_FATES, Area, Condition, Fate
@@ -42,18 +42,16 @@ def called(text: str) -> Q:
 class GearFilter(filters.FilterSet):
     """Takes `sites` (read once by the page). Every choice that is not one of these counts as none."""
 
-    area = filters.ChoiceFilter(widget=PlainSelect, label="", choices=Area, empty_label=gettext_lazy("all gear"))
+    area = filters.ChoiceFilter(widget=PlainSelect, label="", empty_label=gettext_lazy("all gear"))
     site = filters.ChoiceFilter(
         widget=PlainSelect, label=gettext_lazy("from"), method="from_site", empty_label=gettext_lazy("every site")
     )
-    condition = filters.ChoiceFilter(
-        widget=PlainSelect, label="", choices=Condition, empty_label=gettext_lazy("in any condition")
-    )
+    condition = filters.ChoiceFilter(widget=PlainSelect, label="", empty_label=gettext_lazy("in any condition"))
     fate = filters.ChoiceFilter(
         widget=PlainSelect, label="", method="with_fate", empty_label=gettext_lazy("with any fate")
     )
     q = filters.CharFilter(label=gettext_lazy("called"), method="by_words")
-    sort = filters.CharFilter(method="as_it_is", widget=forms.HiddenInput)
+    sort = filters.CharFilter(method="as_it_is", widget=PlainHidden)
 
     class Meta:
         model = Piece
@@ -62,15 +60,17 @@ class GearFilter(filters.FilterSet):
     def __init__(self, data: Any, queryset: Any, *, sites: Sequence[Site]) -> None:
         super().__init__(data, queryset=queryset)
         self.site_ids = {site.code: site.pk for site in sites}
+        for name, words in (("area", Area), ("condition", Condition)):
+            self.filters[name].extra["choices"] = said(words)
         self.filters["site"].extra["choices"] = [
             *((site.code, site.name) for site in sites),
             (NO_PLACE, _("no place yet")),
         ]
-        self.filters["fate"].extra["choices"] = [*Fate.choices, (LEAVING, _("leaving us"))]
+        self.filters["fate"].extra["choices"] = [*said(Fate), (LEAVING, _("leaving us"))]
         self.form.fields["area"].widget.attrs["aria-label"] = _("kind")
         self.form.fields["condition"].widget.attrs["aria-label"] = _("condition")
         self.form.fields["fate"].widget.attrs["aria-label"] = _("fate")
-        self.form.fields["q"].widget = forms.TextInput(attrs={"placeholder": _("a word or a tag"), "type": "search"})
+        self.form.fields["q"].widget = PlainInput(attrs={"placeholder": _("a word or a tag"), "type": "search"})
 
     def chosen(self) -> dict[str, Any]:
         """Return the choices that hold, without the sorting."""
@@ -106,7 +106,7 @@ class PlaceWordsField(forms.CharField):
     """A place written in words, with suggestions; cleans to the words."""
 
     def __init__(self, **kwargs: Any) -> None:
-        suggested = forms.TextInput(attrs={"list": "place-words", "autocomplete": "off"})
+        suggested = PlainInput(attrs={"list": "place-words", "autocomplete": "off"})
         super().__init__(max_length=120, required=False, widget=suggested, **kwargs)
 
 
@@ -121,7 +121,7 @@ class BulkForm(MinistryForm):
     def __init__(self, *args: Any, viewer: Viewer, **kwargs: Any) -> None:
         super().__init__(*args, viewer=viewer, **kwargs)
         for name, words in (("condition", Condition), ("fate", Fate), ("area", Area)):
-            self.fields[name].choices = [("", "–"), *words.choices]
+            self.fields[name].choices = [("", "–"), *said(words)]
         if not viewer.may("decide_fates"):
             del self.fields["fate"]
 

@@ -20,11 +20,12 @@ from django.views.decorators.http import require_GET, require_POST
 from inventory.compute.leaving import decide_by
 from inventory.compute.tags import make_tag
 from inventory.forms.gear import BulkForm, GearFilter, NextPieceForm
-from inventory.models import NeedsLink, Piece, Place, Site
+from inventory.forms.plain_select import options, said
+from inventory.models import Piece, Place, Site
 from inventory.services.fates import REFUSALS
 from inventory.services.pieces import TAG_LETTER, add_piece, change_pieces
 from inventory.tables import GearTable, gear_table, heads, order_of
-from inventory.views.gear_rows import SHOWN, Painter, by_end, links_of, short_name
+from inventory.views.gear_rows import SHOWN, Link, Painter, Row, by_end, links_of, short_name
 from inventory.words import LEAVING_FATES, Condition, Fate
 from people.access import Viewer, in_ministry
 from people.clock import today
@@ -35,15 +36,15 @@ from people.packs import pack
 from people.views.told import tell
 
 A_LEAF = 50
-LONG_LIST = 20_000  # pieces; a church has some hundred
 REMEMBERED = 60  # seconds
+LAST_ACTS = 8  # more never run at once
 BY_TAG = ("tag_number", "id")
 UNDECIDED_FIRST = Case(When(fate=Fate.UNDECIDED, then=0), default=1, output_field=IntegerField())
 
 
 @dataclass(frozen=True)
 class Stock:
-    """Counts over a ministry's list, or over what the filter lets through."""
+    """Counts over a ministry's list, or over what a filter lets through."""
 
     pieces: int = 0
     undecided: int = 0
@@ -57,7 +58,8 @@ class Stock:
 def stock_of(pieces: QuerySet[Piece]) -> Stock:
     """Return the counts of all these pieces but for the merged ones, and the last number given. Queries once."""
     listed = Q(merged_into__isnull=True)
-    found = pieces.aggregate(
+    return _counted(
+        pieces,
         pieces=Count("pk", filter=listed),
         undecided=Count("pk", filter=listed & Q(fate=Fate.UNDECIDED)),
         leaving=Count("pk", filter=listed & Q(fate__in=LEAVING_FATES)),
@@ -66,28 +68,45 @@ def stock_of(pieces: QuerySet[Piece]) -> Stock:
         resale_minor=Sum("resale_minor", filter=listed & Q(price_currency="")),
         last_number=Max("tag_number"),
     )
-    return Stock(**{name: int(value or 0) for name, value in found.items()})
 
 
-def whole_stock(viewer: Viewer, pieces: QuerySet[Piece]) -> Stock:
-    """Return the counts of the whole list. Queries once; a very long list's counts are remembered until the next act.
+def shown_of(found: QuerySet[Piece]) -> Stock:
+    """Return what the page says of what the filter lets through: neither leaving nor the last number. Queries once."""
+    return _counted(
+        found,
+        pieces=Count("pk"),
+        undecided=Count("pk", filter=Q(fate=Fate.UNDECIDED)),
+        units=Sum("quantity"),
+        mass_g=Sum("mass_g"),
+        resale_minor=Sum("resale_minor", filter=Q(price_currency="")),
+    )
 
-    Every write stands in an act, so the same last act means the same counts; the minute's limit covers acts that
-    commit in another order than they began.
+
+def _counted(rows: QuerySet[Piece], **counts: Any) -> Stock:
+    return Stock(**{name: int(value or 0) for name, value in rows.aggregate(**counts).items()})
+
+
+@dataclass(frozen=True)
+class Whole:
+    """What holds for the list as a whole, whoever looks and whatever is asked."""
+
+    stock: Stock
+    sites: tuple[Site, ...]
+
+
+def whole_list(viewer: Viewer, pieces: QuerySet[Piece]) -> Whole:
+    """Return the counts of the whole list and the sites, remembered until the next act. Queries once, else thrice.
+
+    Every write stands in an act, so the same last acts mean the same rows. Several are compared, because an act may
+    commit after one that began later; they are read before the rows, so that what is kept is never newer than it says.
     """
-    key = f"stock-{viewer.ministry.pk}"
-    kept = cache.get(key)
-    last = _last_act(viewer) if kept else 0
-    if kept and kept[0] == last:
-        return kept[1]
-    stock = stock_of(pieces)
-    if stock.pieces > LONG_LIST:
-        cache.set(key, (last, stock), REMEMBERED)
-    return stock
-
-
-def _last_act(viewer: Viewer) -> int:
-    return Act.objects.filter(ministry=viewer.ministry).order_by("-id").values_list("pk", flat=True).first() or 0
+    key = f"gear-{viewer.ministry.uid}"
+    acts = tuple(Act.objects.filter(ministry=viewer.ministry).order_by("-id").values_list("pk", flat=True)[:LAST_ACTS])
+    kept_acts, whole = cache.get(key) or (None, None)
+    if whole is None or kept_acts != acts:
+        whole = Whole(stock_of(pieces), tuple(Site.objects.visible_to(viewer)))
+        cache.set(key, (acts, whole), REMEMBERED)
+    return whole
 
 
 @dataclass
@@ -101,7 +120,7 @@ class Leaf:
     stock: Stock
     shown: Stock
     page: Page[Any]
-    pieces: list[Piece]
+    pieces: list[Row]
 
     @property
     def undecided_first(self) -> bool:
@@ -109,21 +128,21 @@ class Leaf:
 
 
 def leaf_of(viewer: Viewer, query: Any) -> Leaf:
-    """Read a leaf: sites, counts, the pieces of one page. Queries three times; once more filtered, or in both parts."""
+    """Read a leaf: the whole, the pieces of one page. Queries twice; once more filtered, or in both parts."""
     everything = Piece.objects.visible_to(viewer)
-    sites = list(Site.objects.visible_to(viewer))
+    whole = whole_list(viewer, everything)
+    stock, sites = whole.stock, whole.sites
     table = gear_table(viewer, query.get("sort", ""))
     sentence = GearFilter(query, everything.listed(), sites=sites)
-    stock = whole_stock(viewer, everything)
     found = sentence.found()
-    shown = stock_of(found) if sentence.chosen() else stock
+    shown = shown_of(found) if sentence.chosen() else stock
     page = Paginator(range(shown.pieces), A_LEAF).get_page(query.get("page"))
     return Leaf(viewer, sites, sentence, table, stock, shown, page, pieces_on(page, found, table, sentence, shown))
 
 
 def pieces_on(
     page: Page[Any], found: QuerySet[Piece], table: GearTable, sentence: GearFilter, shown: Stock
-) -> list[Piece]:
+) -> list[Row]:
     """Return the pieces of a page, place and site with them.
 
     Unfiltered, undecided and decided are read apart, each along an index; filtered lists are short enough to sort.
@@ -140,7 +159,7 @@ def pieces_on(
     return undecided + _read(decided, BY_TAG, max(start - first, 0), stop - first, shown.pieces - first)
 
 
-def _read(found: QuerySet[Piece], order: Sequence[Any], start: int, stop: int, count: int) -> list[Piece]:
+def _read(found: QuerySet[Piece], order: Sequence[Any], start: int, stop: int, count: int) -> list[Row]:
     """Return rows start to stop of `count` in this order; a stretch near the end is counted from the end.
 
     The ids come from an index inside the statement; wide rows and joins are read for these only.
@@ -150,7 +169,8 @@ def _read(found: QuerySet[Piece], order: Sequence[Any], start: int, stop: int, c
     turned, keys = start > count - stop, found.order_by(*order)
     if turned:
         keys, start, stop = keys.reverse(), count - stop, count - start
-    return list(Piece.objects.filter(pk__in=keys.values("pk")[start:stop]).for_list().only(*SHOWN).order_by(*order))
+    on_it = Piece.objects.filter(pk__in=keys.values("pk")[start:stop]).order_by(*order)
+    return [Row(*values) for values in on_it.values_list(*SHOWN)]
 
 
 @require_GET
@@ -171,7 +191,7 @@ def page_of(viewer: Viewer, query: Any, **more: Any) -> dict[str, Any]:
     groups = _groups(viewer, leaf.sites, its_pack) if leaf.undecided_first else None
     return {
         "answer": answer(viewer, leaf, its_pack),
-        "lede": together(leaf.pieces, links, its_pack),
+        "lede": together(leaf.pieces, links),
         "slides": slides(viewer, leaf.stock, its_pack),
         "filter": leaf.filter,
         "count_said": count_words(leaf, its_pack),
@@ -183,8 +203,8 @@ def page_of(viewer: Viewer, query: Any, **more: Any) -> dict[str, Any]:
         "keep_unsorted": kept_query(query, "page", "sort"),
         "sums": sums(viewer, leaf, its_pack),
         "next_tag": make_tag(TAG_LETTER, leaf.stock.last_number + 1),
-        "conditions": Condition.choices,
-        "fates": Fate.choices,
+        "condition_options": options(said(Condition), Condition.UNTESTED),
+        "fate_options": options(said(Fate)),
         "may_record": may_record,
         "may_decide": viewer.may("decide_fates"),
         "bulk": BulkForm(viewer=viewer, auto_id="several_%s") if may_record else None,
@@ -227,12 +247,15 @@ def answer(viewer: Viewer, leaf: Leaf, its_pack: CountryPack) -> str:
     return _("%(first)s; the keys of %(site)s go back on %(day)s.") % {"first": first, **when}
 
 
-def together(pieces: Sequence[Piece], links: Sequence[NeedsLink], its_pack: CountryPack) -> str:
+def together(pieces: Sequence[Row], links: Sequence[Link]) -> str:
     """Return the first two undecided pieces on this leaf of which one needs the other."""
     undecided = {piece.pk for piece in pieces if piece.fate == Fate.UNDECIDED}
     for link in links:
         if link.piece_id in undecided and link.needs_id in undecided:
-            names = {"one": str(link.piece), "other": str(link.needs)}
+            names = {
+                "one": f"{link.piece__tag} {link.piece__what}",
+                "other": f"{link.needs__tag} {link.needs__what}",
+            }
             return _("%(one)s needs %(other)s: decide on them together.") % names
     return ""
 

@@ -19,7 +19,7 @@ from inventory.models import Piece, Place, Site
 from inventory.services.places import add_place, add_site, change_place, change_site
 from inventory.tables import gear_table, heads
 from inventory.views.clashes import chosen_in, shown
-from inventory.views.gear_rows import Painter, by_end, links_of
+from inventory.views.gear_rows import Painter, by_end, links_of, row_of
 from inventory.words import Fate
 from people.access import Viewer, in_ministry
 from people.clock import today
@@ -112,11 +112,11 @@ def places_answer(found: Iterable[SiteTree], nowhere: int, country: CountryPack)
 
 def painted(viewer: Viewer, pieces: list[Piece]) -> dict[str, Any]:
     """Return the headings and rows of a list of pieces without ticks, as the gear list shows them."""
-    columns = heads(gear_table(viewer, ""))
-    needs, needed_by = by_end(links_of(viewer, pieces)) if pieces else ({}, {})
+    columns, rows = heads(gear_table(viewer, "")), [row_of(piece) for piece in pieces]
+    needs, needed_by = by_end(links_of(viewer, rows)) if rows else ({}, {})
     return {
         "heads": columns,
-        "rows": Painter(viewer, False, len(columns), needs, needed_by).rows(pieces),
+        "rows": Painter(viewer, False, len(columns), needs, needed_by).rows(rows),
         "any": bool(pieces),
     }
 
