@@ -98,8 +98,10 @@ class Demo:
 
         drawn = io.BytesIO()
         Image.new("RGB", (640, 480), "#8a3a12").save(drawn, "PNG")
-        listed = lead.get("/cordwain/gear/").links()
-        piece = next(address for address in listed if name_of(address) == "piece")
+        gear = lead.get("/cordwain/gear/")
+        pieces = [address for address in gear.links() if name_of(address) == "piece"]
+        assert pieces, f"The gear list answered {gear.status} and links to no piece."
+        piece = pieces[0]
         lead.post(f"{piece}photo/", {"shows": "front"}, {"file": ("front.png", drawn.getvalue())})
         found = [link for link in lead.get(piece).links() if name_of(link) == "photo-remove"]
         assert found, f"{piece} shows no picture after one was added."

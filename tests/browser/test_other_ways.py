@@ -7,6 +7,7 @@ from playwright.sync_api import Page, expect
 
 from roadmap.services.demo.church import PASS_PHRASE
 from tests.browser.conftest import LEAD, Demo
+from tests.browser.watching import Watched
 
 MAIN_PAGES = [
     "this-sunday",
@@ -110,6 +111,7 @@ def test_a_refused_form_keeps_what_was_typed(lead_form, address):
         ".button-main"
     ).click()
     said_again(page, typed)
+    assert not Watched(page).axe()
 
 
 @pytest.fixture

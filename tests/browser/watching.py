@@ -13,6 +13,8 @@ STAND_STILL = """() => {
   still.replaceSync("*, *::before, *::after { transition: none !important; animation: none !important }");
   document.adoptedStyleSheets = [...document.adoptedStyleSheets, still];
 }"""
+# Without preload axe leaves the page's style sheets alone, which the policy would not let it copy.
+QUIETLY = {"resultTypes": ["violations"], "preload": False}
 CONTRAST_ONLY = {"runOnly": {"type": "rule", "values": ["color-contrast", "link-in-text-block"]}}
 
 
@@ -61,9 +63,7 @@ class Watched:
         """Return what axe finds, one line a fault."""
         if not self.page.evaluate("Boolean(window.axe)"):
             self.page.evaluate(AXE_SCRIPT)
-        found = self.page.evaluate(
-            "(options) => axe.run(document, options)", {"resultTypes": ["violations"], **(options or {})}
-        )
+        found = self.page.evaluate("(options) => axe.run(document, options)", {**QUIETLY, **(options or {})})
         return [
             f"axe {one['id']}: {node['target'][0]} {node['html'][:160]} — {node['failureSummary'][:300]}"
             for one in found["violations"]
