@@ -74,7 +74,8 @@ def serial_key(text: str) -> str:
 
 
 SAME = re.compile(
-    r"^(?:same|ditto|as above|same as (?:above|before|the other.*)|idem|see above|likewise)[.!]?$", re.IGNORECASE
+    r"^(?:same|-\s?do\.?\s?-|ditto|as above|same as (?:above|before|the other.*)|idem|see above|likewise)[.!]?$",
+    re.IGNORECASE,
 )
 ROUNDED = re.compile(r"^[1-9]\d{2,9}0{6,}$")  # what is left of a long number after a program showed it as 1.10E+11
 

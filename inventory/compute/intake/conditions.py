@@ -251,7 +251,7 @@ def legend_of(text: str) -> dict[str, str]:
 
 def _meaning(text: str) -> str:
     if re.search(
-        r"\b(?:not|never|un|(?:did|have|has)n'?t)[\s-]?(?:yet )?(?:test|tri|check|plug|"
+        r"\b(?:not|never|un|(?:did|have|has)n'?t)[\s-]?(?:yet )?(?:test|tr[iy]|check|plug|"
         r"power)",
         text,
         re.IGNORECASE,

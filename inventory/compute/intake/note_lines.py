@@ -60,7 +60,7 @@ def cells_of_line(text: str) -> list[tuple[str, str]]:
         if field == "what":
             what.append(part)
         else:
-            cells.append((field, INSIDE.sub("", part) if field == "place" else part))
+            cells.append((field, part))
     return _joined_states([("what", ", ".join(what)), *cells])
 
 
@@ -123,5 +123,5 @@ def _joined_states(cells: list[tuple[str, str]]) -> list[tuple[str, str]]:
         elif field in seen and field != "note":
             field = "note"
         seen.add(field)
-        result.append((field, text))
+        result.append((field, INSIDE.sub("", text) if field == "place" else text))
     return result

@@ -111,14 +111,14 @@ def _doubtful(text: str) -> Quantity:
         return Quantity(_number(match["n"] or match["ish"]), "QTY", remark)
     if match := OUT_OF.match(text):
         good, everything = int(match["good"]), int(match["all"])
-        if 0 <= good <= everything < 1000:
+        if 0 <= good <= everything < 1000 and everything:
             return Quantity(everything, "", remark, faulty=everything - good)
     if match := re.match(
         r"^(\d{1,3})\s*\(\s*(?:or )?\d{1,3}\s*\?*\s*\)$|^(\d{1,3})\s*(?:or|"
-        r"/)\s*\d{1,3}\s*\?$",
+        r"/)\s*\d{1,3}\s*\?*$",
         text,
     ):
-        return Quantity(int(match[1] or match[2]), "QTY", remark)
+        return Quantity(int(match[1] or match[2]) or None, "QTY", remark)
     if SUM.match(text):
         return Quantity(sum(int(part) for part in text.split("+")), "QTY", remark)
     if VAGUE.match(text):

@@ -124,7 +124,7 @@ def _alone(grid: Grid, row: int, columns: list[Known], counting: list[Known], le
 def _note_line(row: int, text: str) -> str:
     """A line of a note is judged by what it begins with: what it says behind that is about the thing."""
     head = head_of_line(text)
-    if text.endswith(":") or re.fullmatch(r"[-–—=*~ ]+.*[-–—=*~ ]+", text):
+    if re.search(r":$|[-–—=*~]{2,}$", text):
         return SECTION
     if is_sentence(head) and not (gear_words(head) and re.match(r"^[^\w]*\d+\s?[x×]?\s", head)):
         return REMARK
