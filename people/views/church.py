@@ -5,13 +5,19 @@ from django.shortcuts import redirect, render
 from django.urls import NoReverseMatch, reverse
 
 from people.access import Viewer, in_ministry
+from people.roles import Role
 
 FIRST_PAGES = (("this-sunday", "see_plan"), ("gear", "see"), ("persons", "see"))
+MONEY_FIRST = frozenset({Role.TREASURER, Role.LEADERSHIP})
 
 
 def first_page(viewer: Viewer) -> str:
-    """Return the address a member begins at: the first of FIRST_PAGES that is built and theirs to open."""
-    for name, ability in FIRST_PAGES:
+    """Return the address a member begins at: the first page that is built and theirs to open.
+
+    Those who only decide about money begin there: it ends with the question asked of them.
+    """
+    pages = (("money", "see_money"), *FIRST_PAGES) if viewer.roles <= MONEY_FIRST else FIRST_PAGES
+    for name, ability in pages:
         if viewer.may(ability):
             try:
                 return reverse(name, kwargs={"ministry": viewer.ministry.slug})
