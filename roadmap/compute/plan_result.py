@@ -43,7 +43,7 @@ class StepDates(NamedTuple):
 
     start, finish: both days worked; early: earliest start (the start itself); late: latest start that moves no end;
     float_days: calendar days from early to late; critical: not done and without float.
-    holds: what set the start, in the order it was asked, the last one decisive; `wording.why` says it in sentences.
+    holds: what set the start, in the order it was asked, the last one decisive. Pages say it in sentences.
     cautions: holds that did not move it but should be known (a freeze under way, a gate before an order).
     """
 
