@@ -36,6 +36,7 @@ from people.packs import pack
 from people.views.told import tell
 
 A_LEAF = 50
+FEW = 1000
 REMEMBERED = 60  # seconds
 LAST_ACTS = 8  # more never run at once
 BY_TAG = ("tag_number", "id")
@@ -146,9 +147,12 @@ def pieces_on(
     """Return the pieces of a page, place and site with them.
 
     Unfiltered, undecided and decided are read apart, each along an index; filtered lists are short enough to sort.
+    A few are found first and then sorted: along the index of names a database would pass all the others by.
     """
     start, stop = (page.start_index() - 1, page.end_index()) if shown.pieces else (0, 0)
     order = order_of(table)
+    if sentence.chosen() and shown.pieces <= FEW:
+        found = Piece.objects.filter(pk__in=found.values("pk"))
     if order:
         return _read(found, order, start, stop, shown.pieces)
     if sentence.chosen():
