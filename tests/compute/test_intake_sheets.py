@@ -21,8 +21,15 @@ from tests.checks.sheets.scoring import Score
 HERE = Path(__file__).parent.parent / "checks" / "sheets"
 ENGLISH = ("mill-street.xlsx", "weir-lane.csv", "dockside.xlsx")
 OHIO = ("tanner-run.csv", "pennick-road.xlsx", "feed-store.xlsx")
-ABROAD_HABITS = ("thornwick.xlsx", "hall-annex.csv", "shed-notes.csv", "vestry-list.csv")
-AMERICAN_HABITS = ("phone-export.csv", "pedant.csv", "lanes-closet.csv", "school-cage.xlsx")
+ABROAD_HABITS = ("thornwick.xlsx", "hall-annex.csv", "shed-notes.csv", "vestry-list.csv", "saal-list.csv")
+AMERICAN_HABITS = (
+    "phone-export.csv",
+    "pedant.csv",
+    "lanes-closet.csv",
+    "school-cage.xlsx",
+    "page-breaks.csv",
+    "four-columns.csv",
+)
 THREE_SITES = ("trailer-count.csv", "sanctuary-count.csv", "store-count.xlsx")
 NOTES = ("garage-notes.csv", "moved-bins.csv")
 WHOLE = (*ENGLISH, *OHIO, *ABROAD_HABITS, *AMERICAN_HABITS)

@@ -259,6 +259,8 @@ def _by_cells_where_unknown(grid: Grid, table: Table, found: list[Known]) -> Non
         name = "condition" if _lists_its_values(known.heading, texts) else ""
         if not name and not AHEAD.search(known.heading):
             name = _by_cells(profile(list(texts)))[0] or ""
+        if name == "serial" and any(each.field == "serial" for each in found):
+            name = "model"
         if name in ("condition", "place", "serial", "model") and not any(each.field == name for each in found):
             known.field, known.sure = name, 0.4
 

@@ -34,7 +34,8 @@ DANGER = re.compile(
     re.IGNORECASE,
 )
 NOT_TRIED = re.compile(
-    r"^(?:not (?:yet )?(?:tried|tested|checked|sure)|un-?tested|un-?tried|un-?checked|no idea|don'?t know|dunno|"
+    r"^(?:ungeprüft|ungetestet|not (?:yet )?(?:tried|tested|checked|sure)|un-?tested|un-?tried|un-?checked|"
+    r"no idea|don'?t know|dunno|"
     r"unknown|unk\.?|never (?:tried|tested)|dnt|n/t|nt|"
     r"needs? test(?:ing|ed)?|to (?:test|be tested)|t\.?b\.?t\.?|assumed.*|\?+|haven'?t (?:tried|tested)|could not "
     r"test|not powered.*)\b",
@@ -55,7 +56,8 @@ ALL_DEAD = re.compile(
 BROKEN = re.compile(
     r"\b(?:broken?|fault(?:y|s)?|dead|bust(?:ed)?|bad|blown|seized|won'?t (?:\w+)|does(?: not|n'?t) (?:work|charge|"
     r"hold|pass|\w+)|not working|no (?:output|sound|signal|picture)|"
-    r"fails?|failed|failing|kaputt?|defect(?:ive)?|needs? (?:repair|fixing|fixed|work|a new)|stopped working|repair|"
+    r"fails?|failed|failing|kaputt?|defe[ck]t(?:ive)?|needs? (?:repair|fixing|fixed|work|a new)|stopped working|"
+    r"repair|"
     r"drops? out|cuts? out|dies|crashes|missing (?:parts?|supply))\b",
     re.IGNORECASE,
 )
@@ -183,7 +185,7 @@ def _by_words(text: str) -> Condition:
     if BROKEN.search(text):
         sure = bool(
             re.match(
-                r"^(?:fault\w*|broken?|bust(?:ed)?|not working|defect(?:ive)?|doesn'?t work|does not work)\b|"
+                r"^(?:fault\w*|broken?|bust(?:ed)?|not working|defe[ck]t(?:ive)?|doesn'?t work|does not work)\b|"
                 r".*\bdead\b|"
                 r".*\bbroken\b",
                 text,

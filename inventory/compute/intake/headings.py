@@ -34,33 +34,38 @@ WORDS: tuple[tuple[str, str, float], ...] = (
         0.95,
     ),
     (
-        r"s\s*/?\s*n\s*(?:#|no|number|:)?|ser(?:ial)?s?(?: ?(?:#|nos?|nrs?|num|number|numbers|code))?|plate (?:no|"
+        r"s\s*/?\s*n\s*(?:#|no|number|:)?|serien ?(?:nr|nummer)|ser(?:ial)?s?(?: ?(?:#|nos?|nrs?|num|number|"
+        r"numbers|code))?|plate (?:no|"
         r"number|#)|serial ?(?:/|or) "
         r"?.*|ser ?#|s ?#",
         "serial",
         0.95,
     ),
     (
-        r"(?:who )?(?:makes?|made)(?: it| by| them)?|maker|whose make|mfgr?\.? name|brand|brand name|mfr|mfg|mfgr|"
+        r"hersteller|fabrikat|marke|(?:who )?(?:makes?|made)(?: it| by| them)?|maker|whose make|mfgr?\.? name|"
+        r"brand|brand name|mfr|mfg|mfgr|"
         r"manufacturer|manuf|company|make/brand|brand/make",
         "maker",
         0.95,
     ),
     (
-        r"model(?: ?(?:#|no|nr|num|number|name|type))?|model ?/ ?(?:descr?|desc|description|type)|mod(?:el)?|"
+        r"mdl|modell|typ(?:enbezeichnung)?|model(?: ?(?:#|no|nr|num|number|name|type))?|model ?/ ?(?:descr?|desc|"
+        r"description|type)|mod(?:el)?|"
         r"part(?: ?(?:#|no|number))",
         "model",
         0.9,
     ),
     (
-        r"(?:qty|quantity|quant|how many|count|units|pcs|pieces|number of(?: items)?|# of(?: items)?|howmany|qnty|"
+        r"anz(?:ahl)?|menge|stk|(?:no|nbr|number) of(?: (?:them|units|pcs))?|(?:qty|quantity|quant|how many|"
+        r"count|units|pcs|pieces|number of(?: items)?|# of(?: items)?|howmany|qnty|"
         r"total qty|on hand|have|stück|qty on hand|how many\?)(?: have)?",
         "quantity",
         0.95,
     ),
     (r"no|nr|#|num|number|nos", "number", 0.5),
     (
-        r"(?:(?:current|physical) )?(?:condition|cond|cond'?n|state|status|shape)(?: ?(?:code|now|today|of it|"
+        r"zust(?:and)?|wrks|(?:(?:current|physical) )?(?:condition|cond|cond'?n|state|status|shape)(?: ?(?:code|"
+        r"now|today|of it|"
         r"of them|\(.*\)))?|works|"
         r"working|does it work|work|ok|tested|functional|works or not|how is it|good or bad|working condition|works "
         r"good|grade|is it ok",
@@ -96,7 +101,8 @@ WORDS: tuple[tuple[str, str, float], ...] = (
     ),
     (r"insured(?: (?:value|for))?|insurance(?: (?:value|val|amount))?|ins ?val(?:ue)?", "price_insured", 0.9),
     (
-        r"(?:est|approx|book|fair)\.? ?(?:£|\$|€)|(?:est(?:imated)?|resale|current|today'?s|market|used|"
+        r"(?:zeit)?wert|preis|(?:est|approx|book|fair)\.? ?(?:£|\$|€)|(?:est(?:imated)?|resale|current|today'?s|"
+        r"market|used|"
         r"second ?hand|sale|ebay|fair)?\.? ?(?:val(?:ue)?|"
         r"worth|price|prices)(?: (?:now|today|est|guess|£|\$|€|usd|gbp|eur))*|(?:£|\$|€)+|usd|gbp|eur|p/x|"
         r"asking(?: price)?|(?:what )?(?:we'?d|we might|we could|could|might|would) get(?: for it)?|sell(?:ing)?(?: "
@@ -106,7 +112,8 @@ WORDS: tuple[tuple[str, str, float], ...] = (
         0.85,
     ),
     (
-        r"(?:date |year |when |yr |month )?(?:got|bought|purchased|acquired|purchase|in service|installed|obtained|"
+        r"gekauft(?: am)?|kauf(?:datum|jahr)|anschaffung(?:sjahr|sdatum)?|baujahr|(?:date |year |when |yr |"
+        r"month )?(?:got|bought|purchased|acquired|purchase|in service|installed|obtained|"
         r"new)(?: ?(?:it|in|date|year|on|when))?|when(?: bought| purchased| got| acquired)?|date(?: (?:bought|"
         r"acquired|purchased|of purchase|in service|added))?|"
         r"year(?:s)?(?: (?:bought|purchased|acquired|made|new|of purchase|got))?|yr(?: (?:bought|purchased|made))?|"
@@ -115,7 +122,8 @@ WORDS: tuple[tuple[str, str, float], ...] = (
         0.9,
     ),
     (
-        r"whereabouts|where(?: (?:is it|it is|kept|stored|now|found|it lives|at|to find))?|loc(?:ation|"
+        r"ort|raum|(?:lager|stand)ort|bldg(?: ?/ ?r(?:oo)?m)?|whereabouts|where(?: (?:is it|it is|kept|stored|now|"
+        r"found|it lives|at|to find))?|loc(?:ation|"
         r"n)?s?(?: ?(?:now|kept|"
         r"code|/ ?room))?|room(?:s| ?/ ?(?:place|area|location))?|place|kept(?: in| at)?|stored(?: in| at)?|"
         r"storage(?: (?:location|place|area))?|shelf|bin|spot|area|building|campus|home|lives(?: in)?|position|site|"
@@ -124,7 +132,8 @@ WORDS: tuple[tuple[str, str, float], ...] = (
         0.9,
     ),
     (
-        r"(?:unit |ship(?:ping)? )?(?:weight|wt|mass)(?: ?\(?(?:each|ea|kgs?|lbs?|pounds?|g|grams)\)?)*|kgs?|lbs?|"
+        r"gewicht|(?:unit |ship(?:ping)? )?(?:weight|wt|mass)(?: ?\(?(?:each|ea|kgs?|lbs?|pounds?|g|grams)\)?)*|"
+        r"kgs?|lbs?|"
         r"pounds|weight in (?:kg|lbs?|pounds)|heavy|how heavy",
         "kg",
         0.95,
@@ -154,7 +163,8 @@ WORDS: tuple[tuple[str, str, float], ...] = (
         0.7,
     ),
     (
-        r"(?:any )?(?:other |misc |further )?(?:notes?|remarks?|comments?|misc|other|info|information|details|"
+        r"bem(?:erkung(?:en)?)?|notiz(?:en)?|cmts?|(?:any )?(?:other |misc |further )?(?:notes?|remarks?|"
+        r"comments?|misc|other|info|information|details|"
         r"history|"
         r"problems?|issues?|what'?s wrong|more|extra|observations)(?: ?(?:/|&|and) ?.*)?|to ?do|plan|action|keep\??|"
         r"keep or .*|decision|fate|disposition|what to do|sell\??|for sale\??|also",
@@ -162,6 +172,7 @@ WORDS: tuple[tuple[str, str, float], ...] = (
         0.85,
     ),
     (
+        r"bezeichnung|gerät(?:e|ebezeichnung)?|gegenstand|artikel|(?:equip|descr?)(?: (?:equip|descr?))?|"
         r"items?(?: (?:name|description|desc|descr))?|gear|things?|stuff|what(?: (?:is it|it is|we have|we got|is "
         r"there))?|desc(?:r|ription)?s?(?: of (?:item|gear|equipment))?|equip(?:ment)?(?: (?:name|type|item|"
         r"description))?|name|article|kit|piece|device|product(?: name)?|object|asset (?:name|description)|what'?s "

@@ -42,12 +42,14 @@ NOTHING = re.compile(
 ZERO = re.compile(r"^(?:nil|zero|nothing|0)[.!]*$", re.IGNORECASE)
 FREE = re.compile(r"^(?:free|no charge|n/c|gratis)\b.*$", re.IGNORECASE)
 EACH = re.compile(
-    r"\b(?:each|ea|apiece|per (?:piece|unit|one|item)|a ?pop|je|p\.?/?p\.?)\b|/\s?(?:ea|each|pc|unit)\b|^@|"
+    r"\b(?:each|ea|apiece|per (?:piece|unit|one|item)|a ?pop|je|p\.?/?p\.?)\b|/\s?(?:ea|each|pc|unit|st(?:k|"
+    r"ück)?)\b|^@|"
     r"\d\s?@",
     re.IGNORECASE,
 )
 ALL = re.compile(
-    r"\b(?:the (?:pair|set|lot|bunch|box|whole lot|two|three|four|five|six|eight|ten|dozen)|for (?:the )?(?:pair|"
+    r"\b(?:(?:the|das) (?:pair|paar|set|lot|bunch|box|whole lot|two|three|four|five|six|eight|ten|dozen)|"
+    r"for (?:the )?(?:pair|"
     r"set|lot|all|both|\d+|everything)|all(?: "
     r"\d+)?|both|altogether|total|"
     r"(?:per|a) (?:pair|set|lot)|pr|lot|set|pair)\b|/\s?(?:pr|pair|set|lot)\b",
@@ -59,7 +61,7 @@ TAX_OUT = re.compile(
     re.IGNORECASE,
 )
 TAX_IN = re.compile(
-    r"\b(?:inc|incl|including|with)\.?\s*(?:vat|tax|gst|sales tax)|\bgross\b|\b(?:vat|tax) (?:inc|"
+    r"\b(?:inc|incl|including|with)\.?\s*(?:vat|tax|gst|sales tax)|\bgross\b|\bbrutto\b|\b(?:vat|tax) (?:inc|"
     r"paid)",
     re.IGNORECASE,
 )

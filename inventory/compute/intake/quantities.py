@@ -29,7 +29,7 @@ PLAIN = re.compile(
 )
 HALF_DOZEN = re.compile(r"^(?:½|1/2|half(?: a)?)\s*doz(?:en|\.)?(?: of)?$", re.IGNORECASE)
 DOZENS = re.compile(r"^(?P<n>\d+|two|three)\s*doz(?:en|\.)?$|^(?:a |1 )?(?:doz(?:en|\.)?)$", re.IGNORECASE)
-PAIRS = re.compile(rf"^(?:(?P<n>{COUNT})\s*)?(?:pairs?|prs?\.?|couple)(?: of)?(?:\s*\(?2\)?)?$", re.IGNORECASE)
+PAIRS = re.compile(rf"^(?:(?P<n>{COUNT})\s*)?(?:pairs?|prs?\.?|paar|couple)(?: of)?(?:\s*\(?2\)?)?$", re.IGNORECASE)
 BOXES = re.compile(
     rf"^(?P<n>{COUNT})?\s*(?P<unit>box(?:es)?|bags?|crates?|bins?|tubs?|totes?|cases?|trunks?|drawers?|rolls?|reels?|"
     rf"spools?|kits?|sets?|lots?|bundles?|packs?|shelf|piles?)"

@@ -12,7 +12,7 @@ from inventory.compute.intake.tables import cell, cell_text
 
 THING, REMARK, SUBTOTAL, SECTION, IDLE = "thing", "remark", "subtotal", "section", "idle"
 
-TOTAL = re.compile(r"(?:^|\b)(?:sub-?\s?total|grand total|totals?|sum)\b", re.IGNORECASE)
+TOTAL = re.compile(r"(?:^|\b)(?:sub-?\s?total|grand total|totals?|sum|summe)\b", re.IGNORECASE)
 MARKED = re.compile(
     r"^\s*(?:\^|↑|<-|←|->|→|\*{1,3}\s|nb\b|n\.b\.|note\b|notes:|ps\b|p\.s\.|see above|see below|\(see)", re.IGNORECASE
 )
@@ -24,6 +24,7 @@ SENTENCE = re.compile(
     r"our|you|until|because|when|which|who|last updated)\b|^[A-Z][a-z]+: ",
     re.IGNORECASE,
 )
+RULE = re.compile(r"[-–—_=*~.\s]{2,}")  # a line drawn across the list
 STRONG = {"maker", "model", "maker_model", "serial", "quantity", "condition", "bought", "kg", "band"}
 
 
@@ -38,7 +39,7 @@ def kind_of(grid: Grid, row: int, columns: list[Known]) -> str:
         known for known in columns if cell(grid, row, known.index) is not None and cell_text(grid, row, known.index)
     ]
     counting = [known for known in present if known.counts and not known.dropped]
-    if not counting:
+    if not counting or all(RULE.fullmatch(cell_text(grid, row, known.index)) for known in counting):
         return IDLE
     if _is_total(grid, row, present, counting):
         return SUBTOTAL
