@@ -2,10 +2,10 @@
 
 from django.utils.translation import gettext_lazy as _
 
-from inventory.forms.piece import DayInput
 from inventory.models import Account, Piece
 from people.access import Viewer
 from people.forms.base import MinistryModelForm
+from people.forms.days import DayInput
 
 
 class AccountForm(MinistryModelForm):

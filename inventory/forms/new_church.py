@@ -7,6 +7,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from people.compute.cleaning import one_line
+from people.forms.days import DayInput
 from people.forms.ministries import place_choices
 from people.packs import countries, pack
 
@@ -28,7 +29,7 @@ class NewChurchForm(forms.Form):
     out_by = forms.DateField(
         label=_("By which date must everything be out of the old building?"),
         required=False,
-        widget=forms.DateInput(attrs={"type": "date"}),
+        widget=DayInput(),
         help_text=_("Leave it open when no building is given up."),
     )
 

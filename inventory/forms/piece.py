@@ -16,14 +16,8 @@ from inventory.words import Condition
 from people.access import Viewer
 from people.compute.unpriced import speaks_of_money
 from people.forms.base import MinistryForm, MinistryModelForm
+from people.forms.days import DayInput
 from people.packs import pack
-
-
-class DayInput(forms.DateInput):
-    input_type = "date"
-
-    def __init__(self, **kwargs: Any) -> None:
-        super().__init__(format="%Y-%m-%d", **kwargs)
 
 
 class PieceForm(MinistryModelForm):
@@ -78,7 +72,8 @@ class PieceForm(MinistryModelForm):
 
 
 def place_label(place: Place) -> str:
-    return f"{place.site.name} · {place.name}"
+    """Return "The Lanes · Stage"; a barn that is its own only place is named once."""
+    return place.name if place.name == place.site.name else f"{place.site.name} · {place.name}"
 
 
 class NewPieceForm(PieceForm):

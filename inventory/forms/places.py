@@ -7,10 +7,10 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from inventory.forms.piece import DayInput
 from inventory.models import Place, Site
 from people.access import Viewer
 from people.forms.base import MinistryModelForm
+from people.forms.days import DayInput
 
 
 class TimeInput(forms.TimeInput):

@@ -86,7 +86,7 @@ def change_piece(
     with transaction.atomic():
         fresh = Piece.objects.select_for_update().get(pk=piece.pk)
         written = merged(fresh, base_version=base_version, values=values, chosen=chosen, chosen_at=chosen_at)
-        if not _differing(fresh, written):
+        if not record.differing(fresh, written):
             return None
         if "fate" in written and written["fate"] != fresh.fate:
             refuse_fates(pieces=[fresh], fate=written["fate"])
@@ -94,14 +94,6 @@ def change_piece(
         with record.act(ministry=fresh.ministry, by=by, kind="piece-change", says=says) as act:
             _change(fresh, written)
             return act
-
-
-def _differing(row: Piece, values: Mapping[str, Any]) -> bool:
-    for name, value in values.items():
-        column: Any = row._meta.get_field(name)
-        if getattr(row, column.attname) != (value.pk if isinstance(value, models.Model) else value):
-            return True
-    return False
 
 
 def _change(piece: Piece, values: Mapping[str, Any]) -> list[str]:
@@ -231,7 +223,7 @@ def change_pieces(*, pieces: Sequence[Piece], by: Member, **values: Any) -> tupl
     ministry = by.ministry
     with transaction.atomic():
         fresh = list(Piece.objects.select_for_update().filter(pk__in=[piece.pk for piece in pieces]).order_by("pk"))
-        todo = [piece for piece in fresh if _differing(piece, values)]
+        todo = [piece for piece in fresh if record.differing(piece, values)]
         if not todo:
             return None, 0
         if "fate" in values:

@@ -3,14 +3,14 @@
 from collections.abc import Mapping
 from typing import Any
 
-from django.db import models, transaction
+from django.db import models
 from django.utils.translation import gettext as _
 
 from inventory.models import Place, Site
 from inventory.services.intake_places import PlaceBook
 from people.models import Act, Member, Ministry, Tracked
 from people.services import record
-from people.services.merging import merged
+from people.services.editing import change_merged
 
 
 def add_site(*, ministry: Ministry, by: Member | None, **values: Any) -> tuple[Site, Act]:
@@ -40,26 +40,9 @@ def change_place(*, place: Place, by: Member | None, **how: Any) -> Act | None:
     return change_named(row=place, by=by, act_kind="place-change", **how)
 
 
-def change_named(
-    *,
-    row: Tracked,
-    by: Member | None,
-    act_kind: str,
-    base_version: int | None = None,
-    chosen: Mapping[str, str] | None = None,
-    chosen_at: int | None = None,
-    **values: Any,
-) -> Act | None:
-    """Change what differs of a row known by its name, merged by field; None when nothing does. Raises Clashed."""
-    with transaction.atomic():
-        fresh = type(row).objects.select_for_update().get(pk=row.pk)
-        written = merged(fresh, base_version=base_version, values=values, chosen=chosen, chosen_at=chosen_at)
-        if all(getattr(fresh, name) == value for name, value in written.items()):
-            return None
-        says = _("Changed %(name)s.") % {"name": fresh}
-        with record.act(ministry=fresh.ministry, by=by, kind=act_kind, says=says) as act:
-            record.change(fresh, **written)
-            return act
+def change_named(*, row: Tracked, by: Member | None, act_kind: str, **how: Any) -> Act | None:
+    """Change a row known by its name, merged by field; None when nothing differs. Raises merging.Clashed."""
+    return change_merged(row=row, by=by, act_kind=act_kind, says=_("Changed %(name)s.") % {"name": row}, **how)
 
 
 def place_called(ministry: Ministry, words: str) -> Place | None:

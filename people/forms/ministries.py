@@ -1,7 +1,6 @@
 """Where a church stands, and what it may change about itself."""
 
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from django import forms
 from django.utils.functional import cached_property
@@ -10,8 +9,11 @@ from django.utils.translation import gettext_lazy as _
 
 from people.access import Viewer
 from people.forms.base import MinistryForm
+from people.forms.days import DayInput
 from people.packs import countries, country_choices, pack
 from people.services.ministries import keeps_money
+
+USUAL = "usual"  # the zone that follows from the state
 
 
 def place_choices() -> list[tuple[str, Any]]:
@@ -26,7 +28,7 @@ def place_choices() -> list[tuple[str, Any]]:
 def zone_choices(codes: list[str]) -> list[tuple[str, Any]]:
     """Return the zone that follows from the state, then every zone of the countries."""
     zones = dict.fromkeys(zone for code in codes for zone in pack(code).zones())
-    return [("", _("the one of its state")), *((zone, zone.replace("_", " ")) for zone in zones)]
+    return [(USUAL, _("the usual one there")), *((zone, zone.replace("_", " ")) for zone in zones)]
 
 
 class MinistryEditForm(MinistryForm):
@@ -40,7 +42,6 @@ class MinistryEditForm(MinistryForm):
     where = forms.ChoiceField(label=_("Where does it stand?"), show_hidden_initial=True)
     zone = forms.ChoiceField(
         label=_("Time zone"),
-        required=False,
         show_hidden_initial=True,
         help_text=_("It decides when a day ends and at what hour services are."),
     )
@@ -51,14 +52,14 @@ class MinistryEditForm(MinistryForm):
         label=_("By which date must everything be out of the old building?"),
         required=False,
         show_hidden_initial=True,
-        widget=forms.DateInput(attrs={"type": "date"}),
+        widget=DayInput(),
     )
 
     def __init__(self, *args: Any, viewer: Viewer, **kwargs: Any) -> None:
         church = viewer.ministry
         usual = pack(church.country).zone_of(church.state)
         held = {name: getattr(church, name) for name in ("name", "main_room", "out_by")}
-        held |= {"where": f"{church.country}:{church.state}", "zone": "" if church.zone == usual else church.zone}
+        held |= {"where": f"{church.country}:{church.state}", "zone": USUAL if church.zone == usual else church.zone}
         super().__init__(*args, viewer=viewer, initial=held, **kwargs)
         self._offer_places(held["where"])
 
@@ -99,8 +100,8 @@ class MinistryEditForm(MinistryForm):
         values = super().clean() or {}
         country = values.get("where", "").partition(":")[0]
         zone = values.get("zone")
-        if country and zone and zone not in pack(country).zones() and "zone" in self.changed_data:
-            said = gettext("%(zone)s is no zone of %(country)s. Choose the one of its state, or another.")
+        if country and zone and zone != USUAL and zone not in pack(country).zones() and "zone" in self.changed_data:
+            said = gettext("%(zone)s is no zone of %(country)s. Choose the usual one, or another.")
             wrong = said % {"zone": zone, "country": pack(country).name}
             self.add_error("zone", forms.ValidationError(wrong, code="zone"))
         return values
@@ -111,6 +112,7 @@ class MinistryEditForm(MinistryForm):
         kept: dict[str, Any] = {name: values[name] for name in ("name", "main_room", "out_by") if name in changed}
         if changed & {"where", "zone"}:
             country, __, state = values["where"].partition(":")
-            zone = "" if "where" in changed and "zone" not in changed else values["zone"]
-            kept |= {"country": country, "state": state, "zone": ZoneInfo(zone or pack(country).zone_of(state)).key}
+            stays = "zone" in changed or "where" not in changed
+            zone = values["zone"] if stays and values["zone"] != USUAL else pack(country).zone_of(state)
+            kept |= {"country": country, "state": state, "zone": zone}
         return kept

@@ -5,7 +5,7 @@ later, and is what *undo* takes back as a whole. Nothing else in the project may
 `.delete()`.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import Any, TypeVar
 
@@ -150,14 +150,19 @@ def column(model: type[models.Model], name: str) -> "models.Field[Any, Any]":
     return field
 
 
-def _set(row: models.Model, values: dict[str, Any]) -> list[str]:
-    changed = []
-    for name, value in values.items():
-        current = getattr(row, column(type(row), name).attname)
-        wanted = value.pk if isinstance(value, models.Model) else value
-        if current != wanted:
-            setattr(row, name, value)
-            changed.append(name)
+def differing(row: models.Model, values: Mapping[str, Any]) -> list[str]:
+    """Return the names whose value is another than the row's; a row of another model counts by its id."""
+    return [
+        name
+        for name, value in values.items()
+        if getattr(row, column(type(row), name).attname) != (value.pk if isinstance(value, models.Model) else value)
+    ]
+
+
+def _set(row: models.Model, values: Mapping[str, Any]) -> list[str]:
+    changed = differing(row, values)
+    for name in changed:
+        setattr(row, name, values[name])
     return changed
 
 

@@ -7,8 +7,8 @@ from django.utils.translation import gettext as _
 
 from people.models import Act, Member, Ministry
 from people.services import record
+from people.services.editing import change_merged
 from roadmap.models import Fund, FundIncome, FundRule, Phase, Step
-from roadmap.services.editing import change_merged
 
 
 def add_fund(*, ministry: Ministry, by: Member | None, **values: Any) -> tuple[Fund, Act]:

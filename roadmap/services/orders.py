@@ -9,8 +9,8 @@ from people.compute import phrasing
 from people.models import Act, Member, Ministry
 from people.packs import pack
 from people.services import record
+from people.services.editing import change_merged
 from roadmap.models import Arrival, Order, OrderLine, PromisedDate, Supplier
-from roadmap.services.editing import change_merged
 from roadmap.words import OrderState
 
 

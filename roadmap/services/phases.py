@@ -8,11 +8,11 @@ from django.utils.translation import gettext as _
 
 from people.models import Act, Member, Ministry
 from people.services import record
+from people.services.editing import change_merged
 from roadmap.compute.phasing import phased
 from roadmap.compute.plan_input import DONE, PlanInput, StepIn
 from roadmap.compute.totals import step_money
 from roadmap.models import Phase, Step
-from roadmap.services.editing import change_merged
 
 EFFORT = 20_000  # partial answers looked at before one more phase is allowed: well under two seconds for fifty steps
 

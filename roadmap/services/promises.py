@@ -6,8 +6,8 @@ from django.utils.translation import gettext as _
 
 from people.models import Act, Member, Ministry
 from people.services import record
+from people.services.editing import change_merged
 from roadmap.models import Goal, Promise
-from roadmap.services.editing import change_merged
 from roadmap.words import Standing
 
 

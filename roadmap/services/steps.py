@@ -8,9 +8,9 @@ from django.utils.translation import gettext as _
 
 from people.models import Act, Member, Ministry
 from people.services import record
+from people.services.editing import change_merged
 from roadmap.compute.ordering import RequirementLoop, in_order
 from roadmap.models import Step, StepCost, StepLink
-from roadmap.services.editing import change_merged
 from roadmap.words import DONE_STATES, StepState
 
 

@@ -61,7 +61,7 @@ def test_what_was_not_changed_on_the_page_stays_as_another_left_it(cast, url):
     change_ministry(ministry=cast.ministry, by=cast.lead, name="Renamed meanwhile")
     form = opened.main.find("form", method="post")
     values = {one["name"]: one.get("value", "") for one in form.find_all("input") if one.get("name")}
-    values |= {"where": "US:", "zone": "", "main_room": "auditorium"}
+    values |= {"where": "US:", "zone": "usual", "main_room": "auditorium"}
     assert client.post(url, values).status_code == 302
     church = Ministry.objects.get(pk=cast.ministry.pk)
     assert (church.name, church.main_room) == ("Renamed meanwhile", "auditorium")
@@ -121,6 +121,15 @@ def test_with_money_the_country_stays_and_the_page_says_why(cast, make, url):
 def test_what_cannot_be_used_is_named_and_nothing_is_kept(cast, url, wrong):
     assert sent(cast.client(), url, **wrong).status_code == 422
     assert told(cast) == []
+
+
+def test_a_british_church_keeps_its_date_when_only_its_name_changes(cast, url):
+    """The browser's control takes ISO 8601 only; a day written 18/12/2026 would come back empty."""
+    change_ministry(ministry=cast.ministry, by=cast.lead, country="GB", zone="Europe/London", out_by=date(2026, 12, 18))
+    assert page(cast.client(), url).select_one('input[name="out_by"]')["value"] == "2026-12-18"
+    sent(cast.client(), url, name="Renamed")
+    church = Ministry.objects.get(pk=cast.ministry.pk)
+    assert (church.name, church.out_by) == ("Renamed", date(2026, 12, 18))
 
 
 def test_the_members_page_leads_there(cast, url):

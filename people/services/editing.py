@@ -1,9 +1,9 @@
-"""Changing one row of the plan when two people may be at it: merged by field, one act."""
+"""Changing one row when two people may be at it: merged by field, one act."""
 
 from collections.abc import Mapping
 from typing import Any
 
-from django.db import models, transaction
+from django.db import transaction
 
 from people.models import Act, Member, Tracked
 from people.services import record
@@ -29,14 +29,8 @@ def change_merged(
     with transaction.atomic():
         fresh = type(row).objects.select_for_update().get(pk=row.pk)
         written = merged(fresh, base_version=base_version, values=values, chosen=chosen, chosen_at=chosen_at)
-        if not any(_differs(fresh, name, value) for name, value in written.items()):
+        if not record.differing(fresh, written):
             return None
         with record.act(ministry=fresh.ministry, by=by, kind=act_kind, says=says, holds_money=holds_money) as act:
             record.change(fresh, **written)
             return act
-
-
-def _differs(row: Tracked, name: str, value: Any) -> bool:
-    return bool(
-        getattr(row, record.column(type(row), name).attname) != (value.pk if isinstance(value, models.Model) else value)
-    )
