@@ -111,6 +111,7 @@ def page_of(viewer: Viewer, row: RoomNeed, **forms: Any) -> dict[str, Any]:
         "step_keys": STEP_KEY.findall(row.gap_words),
         "choose_form": ChooseForm(viewer=viewer),
         "may_decide": viewer.may("decide_fates"),
+        "sees_plan": viewer.may("see_plan"),
         **forms,
     }
 
