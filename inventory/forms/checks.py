@@ -8,7 +8,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from inventory.forms.piece import DayInput, place_label
-from inventory.models import Check, Place
+from inventory.models import Check, Piece, Place
 from inventory.words import Condition
 from people.access import Viewer
 from people.clock import today
@@ -37,10 +37,22 @@ class MoveForm(OnADay):
     )
     field_order = ["to_place", "on", "note"]
 
-    def __init__(self, *args: Any, viewer: Viewer, **kwargs: Any) -> None:
-        super().__init__(*args, viewer=viewer, **kwargs)
+    def __init__(self, *args: Any, viewer: Viewer, piece: Piece, **kwargs: Any) -> None:
+        goes_to = piece.goes_to_id if piece.goes_to_id != piece.place_id else None
+        super().__init__(*args, viewer=viewer, initial={"to_place": goes_to}, **kwargs)
+        self.piece = piece
         self.fields["to_place"].empty_label = _("nobody knows where")
         self.fields["to_place"].label_from_instance = place_label
+
+    def clean_to_place(self) -> Place | None:
+        """Return the new place; a move to where the piece already stands is none."""
+        place: Place | None = self.cleaned_data["to_place"]
+        if (place.pk if place else None) == self.piece.place_id:
+            there = place.name if place else _("no known place")
+            raise ValidationError(
+                _("It is already written down at %(place)s: choose where it went.") % {"place": there}, "no-move"
+            )
+        return place
 
 
 class CheckForm(OnADay):

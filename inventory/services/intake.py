@@ -9,6 +9,7 @@ from typing import Any
 
 from django.db import transaction
 from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
 
 from inventory.compute.intake.columns import ONCE
 from inventory.compute.intake.draft import ASK, CHANGES, LEFT_OUT, NEW, Draft, RowDraft
@@ -185,17 +186,17 @@ def set_aside(*, source: Source, by: Member | None) -> Act:
 
 
 def count_sentence(counts: Mapping[str, int]) -> str:
-    """Return "214 rows: 160 new to us, 12 change ones we have, 31 need a word from you, 11 left out."."""
-    return _(
-        "%(rows)s rows: %(new)s new to us, %(changed)s change ones we have, %(ask)s need a word from you, "
-        "%(out)s left out."
-    ) % {
-        "rows": sum(counts.values()),
-        "new": counts[NEW],
-        "changed": counts[CHANGES],
-        "ask": counts[ASK],
-        "out": counts[LEFT_OUT],
-    }
+    """Return "214 rows: 160 new to us, 12 change ones we have, 31 need a word from you, 11 left out."; no noughts."""
+    rows = sum(counts.values())
+    parts = (
+        (counts[NEW], _("%(n)s new to us")),
+        (counts[CHANGES], ngettext("%(n)s changes one we have", "%(n)s change ones we have", counts[CHANGES])),
+        (counts[ASK], ngettext("%(n)s needs a word from you", "%(n)s need a word from you", counts[ASK])),
+        (counts[LEFT_OUT], _("%(n)s left out")),
+    )
+    told = ", ".join(words % {"n": n} for n, words in parts if n)
+    head = ngettext("%(n)s row", "%(n)s rows", rows) % {"n": rows}
+    return f"{head}: {told}." if told else _("No row could be read.")
 
 
 @dataclass

@@ -269,15 +269,19 @@ def source(request: HttpRequest, viewer: Viewer, uid: str) -> HttpResponse:
 
 
 def result_sentence(result: Result) -> str:
-    """Return "56 pieces, 4 possible twins, 4 radios not legal here, 31 values in doubt."."""
+    """Return "56 pieces, 4 possible twins, 4 radios not legal here, 31 values in doubt."; none is said as no."""
+    retune = len(result.partly_barred)
     parts = (
         ngettext("%(n)s piece", "%(n)s pieces", len(result.pieces)) % {"n": len(result.pieces)},
-        ngettext("%(n)s possible twin", "%(n)s possible twins", result.twins) % {"n": result.twins},
+        ngettext("%(n)s possible twin", "%(n)s possible twins", result.twins) % {"n": result.twins or _("no")},
         ngettext("%(n)s radio not legal here", "%(n)s radios not legal here", len(result.illegal))
-        % {"n": len(result.illegal)},
-        ngettext("%(n)s value in doubt", "%(n)s values in doubt", result.doubts) % {"n": result.doubts},
+        % {"n": len(result.illegal) or _("no")},
+        ngettext("%(n)s radio to retune or replace", "%(n)s radios to retune or replace", retune) % {"n": retune}
+        if retune
+        else "",
+        ngettext("%(n)s value in doubt", "%(n)s values in doubt", result.doubts) % {"n": result.doubts or _("no")},
     )
-    return ", ".join(parts) + "."
+    return ", ".join(filter(None, parts)) + "."
 
 
 def _worth(viewer: Viewer, result: Result) -> dict[str, str]:

@@ -79,7 +79,7 @@ def _form_page(request: HttpRequest, form: Any, row: Piece | None, **told: Any) 
 @in_ministry("see")
 def piece_move(request: HttpRequest, viewer: Viewer, uid: str) -> HttpResponse:
     row = get_for_edit(Piece.objects.listed(), viewer, "record", uid=uid)
-    form = MoveForm(request.POST or None, viewer=viewer, initial={"to_place": row.goes_to_id})
+    form = MoveForm(request.POST or None, viewer=viewer, piece=row)
     if request.method == "POST" and form.is_valid():
         tell(request, move_piece(piece=row, by=viewer.member, **form.cleaned_data))
         return redirect(row)

@@ -114,5 +114,5 @@ def question_answer(request: HttpRequest, viewer: Viewer) -> HttpResponse:
         form.add_error(None, str(told))
         return _page(request, viewer, form, status=422)
     changed = ngettext("%(n)s piece follows.", "%(n)s pieces follow.", len(pieces)) % {"n": len(pieces)}
-    tell(request, act, f"{act.says} {changed}")
+    tell(request, act, f"{act.says} {changed if pieces else _('The guess was right: nothing changes.')}")
     return redirect("questions", ministry=viewer.ministry.slug)

@@ -57,6 +57,12 @@ def length(context: Mapping[str, Any], mm: int | None) -> str:
 
 
 @register.simple_tag(takes_context=True)
+def opening(context: Mapping[str, Any], n: int) -> str:
+    """Return a number as it opens a sentence: Three, Ten, 11."""
+    return phrasing.counted(n, "", "", _pack(context), at_start=True).strip()
+
+
+@register.simple_tag(takes_context=True)
 def joined(context: Mapping[str, Any], words: list[str]) -> str:
     """Return "a, b, and c" as the country writes lists."""
     return phrasing.join_words(words, _pack(context))

@@ -7,8 +7,9 @@ from bs4 import BeautifulSoup
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
+from inventory.compute.intake.draft import ASK, CHANGES, LEFT_OUT, NEW
 from inventory.models import AskedQuestion, Piece, Source, SourceRow, Twin
-from inventory.services.intake import bring, take_in
+from inventory.services.intake import bring, count_sentence, take_in
 from people.roles import Role
 
 SHEETS = Path(__file__).resolve().parents[2] / "fixtures" / "demo" / "sheets"
@@ -243,3 +244,26 @@ def test_rows_as_they_were_written_are_not_for_those_who_see_no_prices(cast, sit
     assert SourceRow.objects.visible_to(cast.viewer(Role.LEAD)).count() == 2
     for model in (Source, SourceRow, AskedQuestion):
         assert not model.objects.visible_to(cast.viewer(role)).exists()
+
+
+@pytest.mark.parametrize(
+    ("counts", "told"),
+    [
+        ((8, 0, 7, 3), "18 rows: 8 new to us, 7 need a word from you, 3 left out."),
+        ((1, 1, 1, 0), "3 rows: 1 new to us, 1 changes one we have, 1 needs a word from you."),
+        ((0, 0, 0, 0), "No row could be read."),
+    ],
+)
+def test_the_count_of_rows_is_told_without_noughts(counts, told):
+    by_verdict = dict(zip((NEW, CHANGES, ASK, LEFT_OUT), counts, strict=True))
+    assert count_sentence(by_verdict) == told
+
+
+def test_what_a_list_came_to_says_no_for_none_and_names_radios_to_retune(cast, make, site):
+    """Source: 47 CFR 15.236 and 74.802: 614-616 MHz stays open, 617-652 MHz was auctioned off."""
+    sheet = b"Item,Maker,Model,Qty\nWireless handheld 614-638 MHz,Quillmark,QL-6,1\nLamp,Lumbric,L9,1\n"
+    source = bring(ministry=cast.ministry, by=cast.lead, name="a.csv", data=sheet, site=site)
+    taken = cast.client().post(at("source-take-in", uid=source.uid), follow=True)
+    assert heading(taken).startswith(
+        "2 pieces, no possible twins, no radios not legal here, 1 radio to retune or replace,"
+    )

@@ -237,3 +237,17 @@ def test_a_place_of_another_church_is_no_choice(cast, make):
     piece = make.piece()
     answer = cast.client().post(url("piece-move", piece), {"to_place": theirs.pk, "on": "2026-11-02"})
     assert answer.status_code == 422
+
+
+def test_a_move_to_where_the_piece_stands_is_none_and_says_so(cast, make):
+    place = make.place(name="Loft")
+    piece = make.piece(place=place)
+    answer = cast.client(Role.CREW).post(url("piece-move", piece), {"to_place": place.pk, "on": "2026-11-02"})
+    assert answer.status_code == 422 and not Move.objects.exists()
+    assert "It is already written down at Loft: choose where it went." in answer.content.decode()
+
+
+def test_dates_in_a_note_are_told_as_the_country_tells_them(cast, make):
+    piece = make.piece(note="lent until 2027-03-31")
+    page = cast.client(Role.CREW).get(piece.get_absolute_url()).content.decode()
+    assert "lent until March 31, 2027" in page
