@@ -214,3 +214,14 @@ def test_a_maker_named_in_words_and_a_model_at_the_head_of_a_serial_are_evidence
     piano = TwinRow("c", "TR", "tr", {"what": "Piano", "serial": "KB700-3110", "year": 2024, "quantity": 1}, 4)
     other = TwinRow("d", "FS", "fs", {"what": "KB-700", "model": "KB-700", "year": 2024, "quantity": 1}, 5)
     assert compare(piano, other) is not None and compare(other, piano) is not None
+
+
+def test_a_tag_column_of_words_names_the_things() -> None:
+    text = "asset,make+model,n\nconsole,Hobsley DS-32,1\nstage box,Hobsley SB-24,2\namp,Gadsworth GA-1200,1\n"
+    found = things(read(text))
+    assert [row.fields["what"] for row in found] == ["console", "stage box", "amp"]
+    assert [row.fields["quantity"] for row in found] == [1, 2, 1]
+
+
+def test_a_line_of_dashes_is_no_piece() -> None:
+    assert len(things(read("Item,Qty,Room\nMic,1,Booth\n---,---,---\nEnd of list?,,\n"))) == 1

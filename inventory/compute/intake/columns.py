@@ -256,6 +256,8 @@ def _by_cells_where_unknown(grid: Grid, table: Table, found: list[Known]) -> Non
         if known.field is not None or not known.heading:
             continue
         texts = [text for text in (cell_text(grid, row, known.index) for row in table.rows) if text]
+        if len(texts) < 3:
+            continue
         name = "condition" if _lists_its_values(known.heading, texts) else ""
         if not name and not AHEAD.search(known.heading):
             name = _by_cells(profile(list(texts)))[0] or ""
@@ -272,14 +274,22 @@ def _lists_its_values(heading: str, texts: list[str]) -> bool:
     return len(marks) > 1 and held * 2 > len(texts)
 
 
+def _mistaken_for_codes(grid: Grid, table: Table, found: list[Known]) -> None:
+    """A column headed as a tag or a model that holds words of the trade names the things."""
+    for known in found:
+        values = [cell(grid, row, known.index) for row in table.rows]
+        seen, texts = profile(values), [as_text(value) for value in values]
+        wordy = sum(bool(text) and not re.search(r"\d", text) for text in texts) * 5 > len(texts) * 3
+        tag = known.field == "tag" or meaning(known.heading)[0] == "tag"
+        if (tag and wordy and seen.gear > 0.3) or (known.field == "model" and seen.gear > 0.5 and seen.length > 8):
+            known.field, known.sure = "what", 0.5
+            return
+
+
 def _name_the_things(grid: Grid, table: Table, found: list[Known]) -> None:
     """Make sure that one column says what the things are."""
     if not any(known.field == "what" for known in found):
-        for known in found:
-            seen = profile([cell(grid, row, known.index) for row in table.rows])
-            if known.field == "model" and seen.gear > 0.5 and seen.length > 8:
-                known.field, known.sure = "what", 0.5
-                return
+        _mistaken_for_codes(grid, table, found)
     if any(known.field in ("what", "maker_model", "model") for known in found) or not found:
         return
     free = [known for known in found if known.field in (None, "note", "category")]

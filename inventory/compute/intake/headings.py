@@ -62,7 +62,7 @@ WORDS: tuple[tuple[str, str, float], ...] = (
         "quantity",
         0.95,
     ),
-    (r"no|nr|#|num|number|nos", "number", 0.5),
+    (r"no|nr|n|#|num|number|nos", "number", 0.5),
     (
         r"zust(?:and)?|wrks|(?:(?:current|physical) )?(?:condition|cond|cond'?n|state|status|shape)(?: ?(?:code|"
         r"now|today|of it|"
@@ -74,8 +74,8 @@ WORDS: tuple[tuple[str, str, float], ...] = (
     ),
     (
         r"each|ea|(?:unit|price|cost|value|worth) (?:price|each|ea|cost|per|per unit)|(?:£|\$|€) ?(?:each|ea)|per "
-        r"(?:unit|item|piece)|price ea|unit (?:price|cost|value)|each (?:£|\$|€)|(?:value|worth|price|cost) (?:/|"
-        r"per) ?(?:unit|each|ea)",
+        r"(?:unit|item|piece)|price ea|unit (?:price|cost|value)|each (?:£|\$|€)|(?:value|worth|price|cost) ?(?:/|"
+        r"per) ?(?:unit|each|ea)(?: ?(?:usd|gbp|eur|£|\$|€))?",
         "price_each",
         0.9,
     ),

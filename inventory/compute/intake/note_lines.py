@@ -14,7 +14,8 @@ from inventory.compute.intake.naming import OWNER_QUERY, PLACE_CHUNK, binding_of
 from inventory.compute.serials import PREFIX
 
 CUT = re.compile(
-    r",\s+|;\s*|\s+[-–—]{1,2}\s+|\s+(?=\d+\s+(?:good|ok|okay|fine|bad|dead|broken|faulty|not|no|work\w*)\b)|"
+    r",\s+|;\s*|(?<=[a-z]{4})\.\s+(?=[A-Za-z])|\s+[-–—]{1,2}\s+|\s+(?=\d+\s+(?:good|ok|okay|fine|bad|dead|broken|"
+    r"faulty|not|no|work\w*)\b)|"
     r"\s+(?=(?:bought|got|since|from) (?:in )?(?:19|20)\d\d\b|belongs? to |sn\s|s/n\s|serial\s)"
 )
 COUNT_FIRST = re.compile(

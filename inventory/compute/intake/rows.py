@@ -155,7 +155,9 @@ class TableRows:
                 self.facts.append(self._thing(row, section))
             elif kind == SECTION:
                 text = self._whole(row)
-                section = text.rstrip(":").strip() if ROOM_WORDS.search(text) and not is_sentence(text) else ""
+                section = (
+                    text.split(", ")[0].rstrip(":").strip() if ROOM_WORDS.search(text) and not is_sentence(text) else ""
+                )
                 self._leave(row, "a heading of a section")
             elif kind == REMARK:
                 self._remark(row)
