@@ -32,7 +32,6 @@ OURS, LENT, LEASE, MEMORY, LANDLORD, DONOR = (
     "landlord",
     "donor bound",
 )
-BONDS = (OURS, LENT, LEASE, MEMORY, LANDLORD, DONOR)
 HANDED_ON = ("sell", "give away")  # somebody else will switch it on
 SCRAPPED = ("recycle", "for parts")
 USED = ("use here", "stand-in", "shelf spare")

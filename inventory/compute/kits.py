@@ -13,7 +13,6 @@ from people.compute.sentences import Sentence
 from people.compute.sentences import sentence as _
 
 MUST, NICE = "must", "nice"
-KEEPING = frozenset({"use here", "stand-in", "shelf spare"})
 LEAVING = frozenset({"sell", "give away", "back to owner", "stays with the building", "recycle", "for parts"})
 
 

@@ -91,10 +91,6 @@ class Piece(Tracked):
     def maker_model(self) -> str:
         return " ".join(filter(None, (self.maker, self.model)))
 
-    @property
-    def is_undecided(self) -> bool:
-        return self.fate == Fate.UNDECIDED
-
 
 class PieceFact(Tracked):
     """Something measurable a piece can do: inputs 32, lumens 6000. Room needs ask for these."""

@@ -1,16 +1,12 @@
 """The needs links of a ministry as kits, and what a fate would strand, in words."""
 
-from collections.abc import Iterable, Mapping
-
 from django.utils.translation import gettext as _
 
-from inventory.compute.kits import Kits, NeedsLink, Stranding
+from inventory.compute.kits import Kits, NeedsLink
 from inventory.models import NeedsLink as StoredLink
 from inventory.models import Piece
-from inventory.words import LEAVING_FATES, Strength
-from people.compute import phrasing
+from inventory.words import Strength
 from people.models import Act, Member, Ministry
-from people.packs import pack
 from people.services import record
 
 NOT_THERE = frozenset({"dead", "not found"})
@@ -31,33 +27,6 @@ def kits_of(ministry: Ministry) -> Kits:
     )
     rows = links.values_list("piece__tag", "needs__tag", "strength", "why")
     return Kits.of(NeedsLink(*row) for row in rows)
-
-
-def strandings(ministry: Ministry, leaving: Mapping[str, str]) -> tuple[Stranding, ...]:
-    """Return what giving these fates (tag -> fate) at once would strand; nothing where none leaves. Queries twice."""
-    if not LEAVING_FATES.intersection(leaving.values()):
-        return ()
-    fates = dict(Piece.objects.filter(ministry=ministry).listed().values_list("tag", "fate"))
-    return kits_of(ministry).stranded_by_all(dict(leaving), fates)
-
-
-def refuse_stranding(ministry: Ministry, pieces: Iterable[Piece], fate: str) -> None:
-    """Raise Strands where giving all these pieces the fate would strand something kept."""
-    found = strandings(ministry, {piece.tag: fate for piece in pieces})
-    if not found:
-        return
-    wanted = {tag for one in found for tag in one.goes_together}
-    names = {
-        tag: f"{tag} {what}"
-        for tag, what in Piece.objects.filter(ministry=ministry, tag__in=wanted).values_list("tag", "what")
-    }
-    its_pack = pack(ministry.country)
-
-    def show(value: object) -> str:
-        words = value if isinstance(value, tuple) else (value,)
-        return phrasing.join_words([names.get(str(word), str(word)) for word in words], its_pack)
-
-    raise Strands([one.say.words(translate=_, show=show) for one in found])
 
 
 def add_needs_link(

@@ -98,19 +98,14 @@ def _place_question(source: Source, doubtful: DoubtfulPlace, order: int) -> Aske
     )
 
 
-def answer_questions(*, source: Source, by: Member | None, answers: Mapping[AskedQuestion, str]) -> list[Piece]:
-    """Answer questions of one list as one act; return the pieces that changed. Raises Unreadable.
-
-    The list is read again with every answer given so far; a piece follows where its value changed in the list and
-    nobody has changed it here since.
-    """
-    return answer_each_list(ministry=source.ministry, by=by, answers=answers)[1]
-
-
 def answer_each_list(
     *, ministry: Ministry, by: Member | None, answers: Mapping[AskedQuestion, str]
 ) -> tuple[Act, list[Piece]]:
-    """Answer questions of one or several lists as one act; return it and the pieces that changed."""
+    """Answer questions of one or several lists as one act; return it and the pieces that changed. Raises Unreadable.
+
+    A list is read again with every answer given so far; a piece follows where its value changed in the list and
+    nobody has changed it here since.
+    """
     says = _("Answered %(count)s questions.") % {"count": len(answers)}
     if len(answers) == 1:
         says = _("Answered: %(text)s") % {"text": next(iter(answers)).text}

@@ -14,10 +14,6 @@ class StopHere:
     holds: tuple[PromiseIn, ...]
     missing: tuple[PromiseIn, ...]
 
-    @property
-    def missing_musts(self) -> tuple[PromiseIn, ...]:
-        return tuple(one for one in self.missing if one.must)
-
 
 def stop_after(given: PlanInput, phase: str) -> StopHere:
     """Return the promises that hold when every step up to and with `phase` is done and none after it.

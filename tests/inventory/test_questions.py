@@ -6,7 +6,7 @@ import pytest
 
 from inventory.models import AskedQuestion, Piece, SourceRow
 from inventory.services.intake import take_in
-from inventory.services.questions import answer_questions, short_key
+from inventory.services.questions import answer_each_list, short_key
 from people.models import Act
 from people.services import record
 from people.services.undo import undo
@@ -31,7 +31,7 @@ def take(cast, data, site, name="list.csv"):
 
 
 def answer(cast, question, value):
-    return answer_questions(source=question.source, by=cast.lead, answers={question: value})
+    return answer_each_list(ministry=cast.ministry, by=cast.lead, answers={question: value})[1]
 
 
 def test_an_answer_about_dates_changes_the_pieces_and_closes_the_question(cast, site):
@@ -85,7 +85,7 @@ def test_every_question_of_the_messy_lists_takes_each_of_its_answers(cast, make)
         for choice in (-1, 0):
             asked = AskedQuestion.objects.filter(source=source)
             given = {one: one.choices[choice][0] if one.choices else "Bob" for one in asked}
-            answer_questions(source=source, by=cast.lead, answers=given)
+            answer_each_list(ministry=cast.ministry, by=cast.lead, answers=given)
         assert not SourceRow.objects.filter(source=source, verdict="new to us", piece=None).exists()
 
 
