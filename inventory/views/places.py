@@ -107,7 +107,7 @@ def places_answer(found: Iterable[SiteTree], nowhere: int, country: CountryPack)
     if not nowhere:
         return first + (" " + _("Every piece has its place.") if names else "")
     none = ngettext("%(n)s piece has no place yet.", "%(n)s pieces have no place yet.", nowhere)
-    return f"{first} {none % {'n': phrasing.number(nowhere, country)}}"
+    return f"{first} {none % {'n': phrasing.counted(nowhere, '', '', country, at_start=True).strip()}}"
 
 
 def painted(viewer: Viewer, pieces: list[Piece]) -> dict[str, Any]:

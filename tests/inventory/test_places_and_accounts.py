@@ -22,7 +22,7 @@ def test_places_stand_in_a_tree_that_counts_what_is_inside(cast, make):
     html = page(cast, "places")
     lines = [line.get_text(" ", strip=True) for line in html.select(".tree-line")]
     assert lines == ["Hall 3 pieces", "Rack 2 pieces"]
-    assert "1 piece has no place yet." in html.h1.get_text()
+    assert "One piece has no place yet." in html.h1.get_text()
 
 
 def test_a_place_shows_what_stands_and_what_is_to_come(cast, make):
