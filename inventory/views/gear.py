@@ -36,7 +36,7 @@ from people.packs import pack
 from people.views.told import tell
 
 A_LEAF = 50
-FEW = 1000
+FEW = 1000  # pieces
 REMEMBERED = 60  # seconds
 LAST_ACTS = 8  # more never run at once
 BY_TAG = ("tag_number", "id")
