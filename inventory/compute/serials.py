@@ -34,7 +34,8 @@ TAIL_ONLY = re.compile(
 SCIENTIFIC = re.compile(r"^\d(?:[.,]\d+)?E[+]?\d{1,3}$", re.IGNORECASE)
 MONTHS = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
 DATE_LIKE = re.compile(
-    rf"^(?:\d{{1,2}}[-/ ](?:{'|'.join(MONTHS)})[a-z]*(?:[-/ ]\d{{2,4}})?|(?:{'|'.join(MONTHS)})[a-z]*[-/ ]\d{{1,4}}"
+    rf"^(?:\d{{1,2}}[-/ ](?:{'|'.join(MONTHS)})[a-z]*(?:[-/ ]\d{{2,4}})?|"
+    rf"(?:{'|'.join(MONTHS)})[a-z]*[-/ ](?:\d{{1,2}}|(?:19|20)\d{{2}})"
     r"|\d{1,2}/\d{1,2}/(?:19|20)\d{2}|(?:19|20)\d{2}-\d{2}-\d{2}(?: 00:00(?::00)?)?)$",
     re.IGNORECASE,
 )

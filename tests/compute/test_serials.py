@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
-from hypothesis import given
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from inventory.compute.serials import distance_is_one, nearly_model, read_serials, serial_key, steps_by_one
@@ -81,6 +83,8 @@ def test_no_text_breaks_the_reader(text: str, quantity: int | None) -> None:
 
 @given(st.from_regex(r"[A-Z]{1,3}\d{0,2}-\d{4,6}", fullmatch=True))
 def test_a_plain_serial_is_kept_as_it_stands(text: str) -> None:
+    assume(not re.match(r"(?:JAN|FEB|MAR|APR|MAY|JUN|JUL|AUG|SEP|OCT|NOV|DEC)-(?:19|20)\d\d$", text))  # may be a month
+    assume(not text.startswith("XXX"))  # may stand for signs that could not be read
     assert read_serials(text, 1).parts == (text,)
     assert read_serials(f"s/n {text}", 1).parts == (text,)
 
