@@ -40,7 +40,7 @@ def _options(choices: tuple[tuple[str, str], ...], chosen: str) -> SafeString:
 class PlainSelect(forms.Select):
     """Looks and reads as forms.Select does; for choices without groups."""
 
-    def render(self, name: str, value: Any, attrs: Any = None, renderer: Any = None) -> str:
+    def render(self, name: str, value: Any, attrs: Any = None, renderer: Any = None) -> SafeString:
         every = flatatt(self.build_attrs(self.attrs, {"name": name, **(attrs or {})}))
         return mark_safe(f"<select{every}>{options(self.choices, str(value or ''))}</select>")
 
@@ -48,7 +48,7 @@ class PlainSelect(forms.Select):
 class PlainInput(forms.TextInput):
     """Looks and reads as forms.TextInput does, or by its input_type as another box of one line."""
 
-    def render(self, name: str, value: Any, attrs: Any = None, renderer: Any = None) -> str:
+    def render(self, name: str, value: Any, attrs: Any = None, renderer: Any = None) -> SafeString:
         words = self.format_value(value)
         given = {"type": self.input_type, "name": name, **({} if words is None else {"value": words})}
         return mark_safe(f"<input{flatatt(given)}{flatatt(self.build_attrs(self.attrs, attrs))}>")

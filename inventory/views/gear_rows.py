@@ -73,7 +73,8 @@ class Link(NamedTuple):
 
 def row_of(piece: Piece) -> Row:
     """Return a piece read with for_list() as a row."""
-    return Row(*(reduce(_step, name.split("__"), piece) for name in SHOWN))
+    begin: Any = piece
+    return Row._make(reduce(_step, name.split("__"), begin) for name in SHOWN)
 
 
 def _step(there: Any, name: str) -> Any:
