@@ -65,6 +65,7 @@ of_steps: list[URLPattern] = [
 ]
 of_money: list[URLPattern] = [
     path("money/", money.money, name="money"),
+    path("money/lines.csv", money.money_csv, name="money-csv"),
     path("money/phases/add/", phases.phase_add, name="phase-add"),
     path("money/phases/fewest/", phases.phases_propose, name="phases-propose"),
     path("money/phases/<slug:key>/", phases.phase, name="phase"),

@@ -291,6 +291,7 @@ ROADMAP = {
     "step-require": row("plan", a_step, method="post"),
     "step-require-no-more": row("plan", a_link, method="post"),
     "money": row("see_money"),
+    "money-csv": row("see_money", reads_words=False),
     "phase": row("see_money", a_phase),
     "phase-edit": row("plan", a_phase),
     "phase-decide": row("decide_gates", a_phase, method="post"),

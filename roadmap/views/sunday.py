@@ -8,7 +8,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_GET
 
-from inventory.models import Piece
+from inventory.models import AskedQuestion, Piece, Twin
 from people.access import Viewer, in_ministry
 from people.clock import today
 from roadmap.compute.calendar import days_of_rule
@@ -54,6 +54,7 @@ def this_sunday(request: HttpRequest, viewer: Viewer) -> HttpResponse:
         "titles": {step.key: step.title for step in made.given.steps},
         "may_plan": viewer.may("plan"),
         "undecided": Piece.objects.visible_to(viewer).listed().undecided().count(),
+        **_open_of_lists(viewer),
     }
     context["board_slides"] = [
         (len(asked), _("promises")),
@@ -61,6 +62,16 @@ def this_sunday(request: HttpRequest, viewer: Viewer) -> HttpResponse:
         (len(awaited), _("awaited")),
     ]
     return render(request, "roadmap/this_sunday.html", context)
+
+
+def _open_of_lists(viewer: Viewer) -> dict[str, int]:
+    """Return how many questions and possible twins of the lists wait, for those who answer them."""
+    if not viewer.may("decide_fates"):
+        return {}
+    return {
+        "questions_open": AskedQuestion.objects.visible_to(viewer).filter(answer="").count(),
+        "twins_open": Twin.objects.visible_to(viewer).filter(ruling=Twin.Ruling.OPEN).count(),
+    }
 
 
 def _weakness(promise: PromiseIn) -> tuple[int, int, str]:
