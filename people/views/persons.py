@@ -19,7 +19,7 @@ def persons(request: HttpRequest, viewer: Viewer) -> HttpResponse:
     told = {
         "persons": everyone,
         "minors": sum(person.is_minor for person in everyone),
-        "unnamed": [person for person in everyone if not person.does],
+        "unnamed": [person for person in everyone if not (person.does or person.note)],
         "sees_contacts": viewer.may("see_contacts"),
         "may_write": viewer.may("record"),
     }
