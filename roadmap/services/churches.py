@@ -53,12 +53,13 @@ def _counts(rows: QuerySet[Any]) -> Counter[int]:
 
 
 def _late_orders(viewers: list[Viewer]) -> Mapping[int, list[int]]:
-    """Return {ministry: days late of each order whose last promised date has passed without all of it arriving}."""
+    """Return {ministry: days late of each order not all in on the day first promised}; a later promise heals nothing."""
     days: dict[int, date] = {one.ministry.pk: today(one.ministry) for one in viewers}
-    last = PromisedDate.objects.filter(order=OuterRef("pk")).order_by("-position", "-pk").values("promised_on")[:1]
+    told = PromisedDate.objects.filter(order=OuterRef("pk"), promised_on__isnull=False)
+    first = told.order_by("position", "pk").values("promised_on")[:1]
     awaited = Order.objects.filter(ministry__in=days, state__in=AWAITED, is_option=False, arrived_on=None)
     found: dict[int, list[int]] = {}
-    for ministry, promised in awaited.annotate(promised=Subquery(last)).values_list("ministry", "promised"):
+    for ministry, promised in awaited.annotate(promised=Subquery(first)).values_list("ministry", "promised"):
         if promised and promised < days[ministry]:
             found.setdefault(ministry, []).append((days[ministry] - promised).days)
     return found

@@ -31,8 +31,8 @@ def late_order(make: Maker, days: int):
     from roadmap.models import PromisedDate
 
     order = make.order(state="ordered", ministry=make.cast.ministry)
-    make.add(PromisedDate, order=order, promised_on=TODAY - timedelta(days=days + 30), position=1)
-    make.add(PromisedDate, order=order, promised_on=TODAY - timedelta(days=days), position=2)
+    make.add(PromisedDate, order=order, promised_on=TODAY - timedelta(days=days), position=1)
+    make.add(PromisedDate, order=order, promised_on=TODAY + timedelta(days=30), position=2)
     return order
 
 
@@ -44,7 +44,7 @@ def coach_of_two(cast) -> Client:
 
 def test_the_church_with_a_late_order_is_named_first_with_the_reason(cast, make):
     late_order(make, 14)
-    late_order(make, -3)  # promised for later: not late
+    late_order(make, -3)  # first promised for later: not late
     page = coach_of_two(cast).get("/").content.decode()
     assert "First Church needs you first: 1 order late, by 14 days." in page
     assert page.index('href="/first/"') < page.index('href="/elsewhere/"')
