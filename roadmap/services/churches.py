@@ -53,7 +53,7 @@ def _counts(rows: QuerySet[Any]) -> Counter[int]:
 
 
 def _late_orders(viewers: list[Viewer]) -> Mapping[int, list[int]]:
-    """Return {ministry: days late of each order not all in on the day first promised}; a later promise heals nothing."""
+    """Return {ministry: days late of each order not in on the day first promised}; a later promise heals nothing."""
     days: dict[int, date] = {one.ministry.pk: today(one.ministry) for one in viewers}
     told = PromisedDate.objects.filter(order=OuterRef("pk"), promised_on__isnull=False)
     first = told.order_by("position", "pk").values("promised_on")[:1]
