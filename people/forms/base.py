@@ -33,8 +33,17 @@ class OfMinistry(forms.BaseForm):
                 del self.fields[name]
             elif isinstance(field, forms.ModelChoiceField):
                 field.queryset = rows_for(field.queryset, viewer)
+        self._say_what_is_missing()
         if self.is_bound:
             self.data = self._tidied(self.data)
+
+    def _say_what_is_missing(self) -> None:
+        """An empty box says what to do, unless the field has words of its own."""
+        plain = forms.Field.default_error_messages["required"]
+        for field in self.fields.values():
+            if field.error_messages.get("required") == plain:
+                chosen = isinstance(field, forms.ChoiceField)
+                field.error_messages["required"] = _("Choose one.") if chosen else _("Fill this in: it is needed.")
 
     def _is_hidden_from_viewer(self, name: str, field: forms.Field) -> bool:
         """Tell whether the field shows rows of a kind that is not for the viewer: kept, not emptied, when saved."""
@@ -99,6 +108,7 @@ class MinistryModelForm(OfMinistry, forms.ModelForm):
             elif name.endswith("_bp"):
                 label = str(field.label).replace(_("hundredths of a percent"), _("percent"))
                 self.fields[name] = PercentField(**{**words, "label": label})
+        self._say_what_is_missing()
 
     def changed_values(self) -> dict[str, Any]:
         """Return the model's fields as submitted, ready for `record.change(row, **values)`; without base_version."""

@@ -34,7 +34,7 @@ def test_a_new_step_gets_the_next_number_and_the_last_place(cast: Any, make: Any
     [
         ({"touches_sunday": "on"}, "what runs meanwhile?"),
         ({"agreed_start": "2026-11-09", "agreed_finish": "2026-11-06"}, "It ends before it starts"),
-        ({"title": ""}, "This field is required."),
+        ({"title": ""}, "Fill this in: it is needed."),
     ],
 )
 def test_a_step_that_cannot_be_is_refused_in_words(cast: Any, make: Any, wrong: dict[str, str], said: str) -> None:
