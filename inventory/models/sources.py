@@ -13,7 +13,7 @@ class Source(Tracked):
     """A list that was taken in, with the file as it arrived."""
 
     name = models.CharField(_("file"), max_length=200)
-    sha256 = models.CharField(max_length=64)
+    sha256 = models.CharField(max_length=64, editable=False)
     site = models.ForeignKey(Site, models.SET_NULL, null=True, blank=True, related_name="sources")
     from_words = models.CharField(_("who sent it"), max_length=120, blank=True)
     taken_in = models.ForeignKey(Act, models.SET_NULL, null=True, blank=True, related_name="+")
@@ -49,7 +49,7 @@ class SourceRow(Tracked):
     raw = models.JSONField(default=dict)
     fields = models.JSONField(default=dict)
     flags = models.JSONField(default=list, blank=True)
-    fingerprint = models.CharField(max_length=64, blank=True)
+    fingerprint = models.CharField(max_length=64, blank=True, editable=False)
     piece = models.ForeignKey(Piece, models.SET_NULL, null=True, blank=True, related_name="source_rows")
 
     seen_with = "decide_fates"  # its cells hold prices and names as somebody wrote them
