@@ -92,6 +92,14 @@ class BringForm(MinistryForm):
             tidied["pasted"] = data["pasted"]
         return tidied
 
+    def clean_site(self) -> Site | None:
+        """Where nobody was asked (a church's first list), the one building that is being left is meant."""
+        chosen: Site | None = self.cleaned_data["site"]
+        if chosen or self.add_prefix("site") in self.data:
+            return chosen
+        leaving = Site.objects.visible_to(self.viewer).filter(receives=False)[:2]
+        return leaving[0] if len(leaving) == 1 else None
+
     def clean_files(self) -> list[UploadedFile]:
         files = self.cleaned_data["files"]
         if len(files) > MOST_FILES:
