@@ -9,9 +9,10 @@ from django.core.exceptions import ValidationError
 from django.utils.translation import gettext_lazy as _
 
 from people.forms.base import MinistryModelForm
+from people.forms.days import DayInput
 from roadmap.models import Booking, Freeze, Promise, Service
 
-DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+DAY = DayInput()
 MOMENT = forms.DateTimeInput(attrs={"type": "datetime-local"}, format="%Y-%m-%dT%H:%M")
 WEEKDAYS = [
     ("", _("one date only")),

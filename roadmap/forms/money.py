@@ -7,11 +7,12 @@ from django.utils.translation import gettext_lazy as _
 
 from people.forms.amounts import MoneyField
 from people.forms.base import MinistryForm, MinistryModelForm
+from people.forms.days import DayInput
 from people.packs import pack
 from roadmap.models import Fund, FundIncome, Payment, Phase, Step, StepCost
 from roadmap.words import Certainty, GateState
 
-DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+DAY = DayInput()
 
 
 class FundForm(MinistryModelForm):

@@ -6,9 +6,10 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from people.forms.base import MinistryForm, MinistryModelForm
+from people.forms.days import DayInput
 from roadmap.models import Order, OrderLine, Supplier
 
-DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+DAY = DayInput()
 
 
 class OrderForm(MinistryModelForm):

@@ -6,10 +6,11 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from people.forms.base import MinistryForm, MinistryModelForm
+from people.forms.days import DayInput
 from roadmap.models import Goal, Promise
 from roadmap.words import Standing
 
-DAY = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+DAY = DayInput()
 NEEDS_A_REASON = frozenset({Standing.BROKEN, Standing.RISK, Standing.FALLBACK})
 
 

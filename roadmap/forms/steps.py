@@ -6,6 +6,7 @@ from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from people.forms.base import MinistryForm, MinistryModelForm
+from people.forms.days import DayInput
 from roadmap.models import Phase, Step, StepLink
 from roadmap.words import StepState
 
@@ -35,9 +36,9 @@ class StepForm(MinistryModelForm):
             "note",
         ]
         widgets = {
-            "agreed_start": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-            "agreed_finish": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-            "not_before": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+            "agreed_start": DayInput(),
+            "agreed_finish": DayInput(),
+            "not_before": DayInput(),
             "note": forms.Textarea(attrs={"rows": 3}),
         }
         help_texts = {
@@ -60,7 +61,7 @@ class StepForm(MinistryModelForm):
 
 class StepStateForm(MinistryForm):
     state = forms.ChoiceField(label=_("It is now"), choices=StepState.choices)
-    on = forms.DateField(label=_("since"), widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"))
+    on = forms.DateField(label=_("since"), widget=DayInput())
     words = forms.CharField(label=_("waiting on what, or until when"), max_length=160, required=False)
 
     def clean(self) -> dict[str, Any]:
@@ -100,6 +101,6 @@ class PhaseForm(MinistryModelForm):
         model = Phase
         fields = ["name", "gives", "gate_on", "contingency_bp", "cap_minor", "if_we_stop"]
         widgets = {
-            "gate_on": forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
+            "gate_on": DayInput(),
             "gives": forms.Textarea(attrs={"rows": 2}),
         }
