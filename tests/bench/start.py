@@ -1,5 +1,6 @@
 """How long a command takes to start, and what it must not have loaded by then."""
 
+import json
 import os
 import subprocess
 import sys
@@ -30,7 +31,7 @@ def figures() -> Iterator[Figure]:
             "-W",
             "ignore",
             "-c",
-            f"{COMMAND}; import sys; print([m for m in {HEAVY!r} if m in sys.modules])",
+            f"{COMMAND}; import json, sys; print(json.dumps([m for m in {HEAVY!r} if m in sys.modules]))",
         ],
         cwd=ROOT,
         env=_env(),
@@ -38,8 +39,8 @@ def figures() -> Iterator[Figure]:
         text=True,
         check=True,
     )
-    found = loaded.stdout.strip().splitlines()[-1]
-    yield Figure(f"heavy modules loaded at start {found}", len(eval(found)), 0, 0, 0)
+    found = json.loads(loaded.stdout.strip().splitlines()[-1])
+    yield Figure(f"heavy modules loaded at start {found}", len(found), 0, 0, 0)
 
 
 def _measured() -> Figure:
